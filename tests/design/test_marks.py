@@ -87,3 +87,25 @@ def test_a_mark_has_a_color_of_the_theme(theme: design.Theme) -> None:
 def test_another_path_is_refused(path: str) -> None:
     with pytest.raises(ValueError, match="absolute M, L, C and Z"):
         design.path_steps(path)
+
+
+@pytest.mark.parametrize("tap", design.taps())
+def test_a_sign_on_a_panel_keeps_within_the_room_of_a_mark(tap: str) -> None:
+    """The room is what `tests/design/test_outlines.py` finds on each panel: 20 by 18 cm."""
+    points = [point for outline in _outlines(design.taps()[tap]) for point in outline]
+    assert all(abs(x) <= 10 and abs(y) <= 9 for x, y in points)
+
+
+def test_signs_on_a_panel_are_told_apart_by_shape() -> None:
+    pictures = []
+    for path in design.taps().values():
+        whole = Image.new("1", (180, 180))
+        for outline in _outlines(path):
+            one = Image.new("1", whole.size)
+            ImageDraw.Draw(one).polygon([(90 + x * 9, 90 + y * 9) for x, y in outline], fill=1)
+            whole = ImageChops.logical_xor(whole, one)
+        pictures.append(whole.convert("L").resize((10, 10), Image.Resampling.BOX))
+    for one, other in itertools.combinations(pictures, 2):
+        difference = ImageChops.difference(one, other)
+        share = sum(value * count for value, count in enumerate(difference.histogram())) / 255
+        assert share / 100 > LEAST_DIFFERENCE

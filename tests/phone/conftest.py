@@ -6,15 +6,22 @@ other test that shares the process could run one.
 
 from __future__ import annotations
 
+import functools
+import http.server
+import subprocess
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Page
 
+from tests import browsing
 from tests.browsing import CAMERA_ALLOWED, FAKE_CAMERA, launched
 from tests.phone.phone import Phone
 from tests.phone.server import Server
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
@@ -49,3 +56,39 @@ def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Phone]:
     phone.wait_for_sync("server")
     yield phone
     phone.throw_away()
+
+
+@pytest.fixture(scope="module")
+def examples(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    """The page of component examples, built for this run and served to nobody else."""
+    # a folder of its own: two workers may build at the same time
+    built = tmp_path_factory.mktemp("examples")
+    build = ["npx", "vite", "build", "--config", "examples/vite.config.ts"]
+    subprocess.run(
+        [*build, "--logLevel", "warn", "--outDir", str(built), "--emptyOutDir"],
+        cwd=ROOT / "web",
+        check=True,
+    )
+    handler = functools.partial(Examples, directory=str(built))
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as httpd:
+        threading.Thread(target=httpd.serve_forever, daemon=True).start()
+        context = browsing.opened(
+            browser,
+            viewport={"width": 390, "height": 844},
+            base_url=f"http://127.0.0.1:{httpd.server_port}",
+        )
+        yield context.new_page()
+        context.close()
+        httpd.shutdown()
+
+
+class Examples(http.server.SimpleHTTPRequestHandler):
+    """The built examples, and the typeface from where the app has it."""
+
+    def translate_path(self, path: str) -> str:
+        if path.startswith("/app/fonts/"):
+            return str(ROOT / "server/bradawl/bundled/web/fonts" / Path(path).name)
+        return super().translate_path(path)
+
+    def log_message(self, *_args: object) -> None:
+        pass

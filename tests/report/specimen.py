@@ -7,6 +7,7 @@ catalogue: nobody prints this for a buyer.
 from __future__ import annotations
 
 import io
+import itertools
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -20,9 +21,11 @@ typeface.register()
 from reportlab.platypus import Flowable, Spacer  # noqa: E402 (fonts come first)
 
 from bradawl import design  # noqa: E402
+from bradawl.design import outlines  # noqa: E402
 from bradawl.language import Reader, money, reading_as  # noqa: E402
 from bradawl.report.layout import charts  # noqa: E402
 from bradawl.report.layout import flowables as parts  # noqa: E402
+from bradawl.report.layout.body_map import BodyMap, Mark  # noqa: E402
 from bradawl.report.layout.page_templates import InColumns, ReportDocument  # noqa: E402
 from bradawl.report.layout.paragraphs import paragraph  # noqa: E402
 from bradawl.report.layout.style import (  # noqa: E402
@@ -42,6 +45,8 @@ from bradawl.report.model.figures import (  # noqa: E402
     Compression,
     FuelPressure,
     LimitLine,
+    Paint,
+    Panel,
     Step,
     Tire,
     Tread,
@@ -83,6 +88,22 @@ def marks() -> Iterator[Flowable]:
         for name, color in COLORS.items()
     ]
     yield parts.in_rows(squares, columns=3, width=TEXT_WIDTH)
+
+
+def cars() -> Iterator[Flowable]:
+    """The drawn car: paint by pattern and figure, tags of every grade, one torn off, signs."""
+    yield paragraph("Car", "h1")
+    finishes = ("original", *design.finishes())
+    for style, width in (("pickup", TEXT_WIDTH), ("hatchback", COLUMN_WIDTH * 2)):
+        panels = outlines.panels_of(style)
+        paint = Paint(
+            {name: Panel("35.4 mil", finishes[at % 5]) for at, name in enumerate(panels)}, ""
+        )
+        graded = zip(itertools.cycle(("minor", "major", "dangerous")), panels, strict=False)
+        tags = [Mark(n, grade, (name,), n % 4 == 0) for n, (grade, name) in enumerate(graded, 1)]
+        tags += [Mark(40 + n, "major", (at,)) for n, at in enumerate(outlines.places_of(style))]
+        tapped = dict.fromkeys(panels[:2], ("rust", "dent", "repair"))
+        yield BodyMap(tags, paint, tapped, width=width, style=style)
 
 
 def frames(photos: EmbeddedPhotos) -> Iterator[Flowable]:
@@ -171,7 +192,7 @@ def write(out: Path, reader: Reader | None = None) -> int:
         document = ReportDocument(laid_out, page="letter", title="Specimen", foot="Specimen")
         everything: list[Any] = [
             paragraph("The report’s flowables", "title"),
-            *type_sizes(), *marks(), *frames(photos), InColumns(), *column(photos),
+            *type_sizes(), *marks(), *cars(), *frames(photos), InColumns(), *column(photos),
         ]  # fmt: skip
         document.lay_out(everything)
         manifest = write_archival_file(

@@ -7,11 +7,12 @@ import { type ComponentChildren, render } from "preact";
 import { ChoiceButtons } from "../src/app/components/controls/choice-buttons";
 import { TextField } from "../src/app/components/controls/text-field";
 import { BodyDrawing } from "../src/app/components/drawing/body-drawing";
-import { outlineOf, panelsOf, STYLES } from "../src/app/components/drawing/outlines";
+import { outlineOf, panelsOf, placesOf, STYLES } from "../src/app/components/drawing/outlines";
 import { SyncLineOf } from "../src/app/components/frame/sync-line";
 import { GradeMark, GradeWord } from "../src/app/components/item/grade-mark";
 import { ItemCard } from "../src/app/components/item/item-card";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
+import { placeWord } from "../src/app/screens/body-map/panel-words";
 import { page } from "../src/app/state/this-page";
 import { catalogue, text } from "../src/app/text/catalogue";
 import { FILES } from "../src/app/text/catalogue-files";
@@ -56,7 +57,7 @@ function car(
       states={new Map(panelsOf(outline).map((name) => [name, { ...empty, ...change[name] }]))}
       tags={new Map(Object.entries(tags))}
       chosen="roof"
-      word={(place) => place}
+      word={(place) => placeWord(style, place)}
       onChoose={nothing}
     />
   );
@@ -68,15 +69,11 @@ function full(style: BodyStyle): ComponentChildren {
   const panels = panelsOf(outline);
   const mark = (id: string) => ({ id, title: id });
   const state = { film: "900", shown: "35.4", marks: ["dent", "rust", "repair"].map(mark) };
-  const places = [
-    ...panels,
-    ...Object.keys(outline.plan.places),
-    ...Object.keys(outline.side.places),
-  ];
+  const places = [...panels, ...placesOf(outline)];
   return car(
     style,
     Object.fromEntries(panels.map((panel) => [panel, state])),
-    Object.fromEntries(places.map((place) => [place, ["major" as const]])),
+    Object.fromEntries(places.map((place) => [place, ["dangerous", "look_here"]])),
   );
 }
 

@@ -29,6 +29,7 @@ __all__ = [
     "mark_of_grade",
     "marks",
     "path_steps",
+    "taps",
     "tokens",
 ]
 
@@ -167,6 +168,12 @@ def finishes() -> dict[str, Finish]:
     """The pattern of every paint finish that has one, by its id."""
     found = cast(dict[str, dict[str, Any]], _json("finishes")["finishes"])
     return {name: Finish(**drawn) for name, drawn in found.items()}
+
+
+@functools.cache
+def taps() -> dict[str, str]:
+    """The path of every sign that is tapped on a panel, about its middle, in centimeters."""
+    return cast(dict[str, str], _json("finishes")["taps"])
 
 
 @functools.cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from types import SimpleNamespace
 from typing import Any, cast
 from xml.etree import ElementTree
@@ -9,7 +10,9 @@ from xml.etree import ElementTree
 import pytest
 
 from bradawl.design import outlines
-from bradawl.desk.web.car_map import car_map
+from bradawl.design.marked_car import lay_out
+from bradawl.design.outlines import BodyStyle
+from bradawl.desk.web.car_map import TAG, _size_of, car_map
 from bradawl.inspection.snapshot import Snapshot
 
 FILM = {
@@ -64,6 +67,36 @@ def test_a_panel_shows_its_paint_by_figure_and_pattern() -> None:
     assert [path.get("fill") for path in page.findall(".//path[@class='finish']")] == [
         "url(#finish-filler)"
     ]
+
+
+@pytest.mark.parametrize("style", outlines.STYLES)
+def test_figures_and_tags_of_a_full_record_leave_each_other_free(style: BodyStyle) -> None:
+    """Common practice, no source: words over words cannot be read."""
+    panels = outlines.panels_of(style)
+    counts = dict.fromkeys((*panels, *outlines.places_of(style)), 1)
+    for view in outlines.outline(style).views:
+        laid = lay_out(view, dict.fromkeys(panels, "35.4"), counts, TAG, _size_of)
+        boxes = [(one.panel, one.box) for one in laid.figures]
+        boxes += [(f"tag of {one.place}", one.box) for one in laid.marks]
+        for (name, one), (other_name, other) in itertools.combinations(boxes, 2):
+            wide = min(one.x + one.wide, other.x + other.wide) - max(one.x, other.x)
+            high = min(one.y + one.high, other.y + other.high) - max(one.y, other.y)
+            assert wide <= 0.01 or high <= 0.01, f"{view.name}: {name} and {other_name}"
+        for name, box in boxes:
+            assert -4 <= box.x <= view.wide + 4 - box.wide, name
+            assert -laid.above <= box.y + 0.01, name
+            assert box.y + box.high <= view.high + laid.below + 0.01, name
+
+
+def test_a_key_says_what_figures_and_patterns_mean() -> None:
+    facts = {
+        "panel.roof": {"value": "900", "unit": "um"},
+        "finish.roof": {"value": "filler"},
+        "finish.bonnet": {"value": "original"},
+    }
+    (key,) = drawn("van", "", facts).findall(".//ul[@class='car-key']")
+    said = ["".join(row.itertext()).strip() for row in key]
+    assert said == ["Figures: paint film in mil", "original paint", "filler"]
 
 
 def test_a_visit_without_any_of_it_has_no_drawing() -> None:

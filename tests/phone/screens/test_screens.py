@@ -6,12 +6,8 @@ the house sets them, 56 px for answers and 48 px for all else.
 
 from __future__ import annotations
 
-import functools
-import http.server
 import json
 import re
-import subprocess
-import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -20,7 +16,6 @@ from urllib.parse import quote
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests import browsing
 from tests.phone.phone import NO_ROOM, Phone, picture
 from tests.phone.server import Server
 
@@ -259,36 +254,6 @@ def test_the_whole_way_can_be_gone_by_keyboard(shown: Phone) -> None:
             break
     page.keyboard.press("Enter")
     expect(shown.status()).to_contain_text(title)
-
-
-@pytest.fixture(scope="module")
-def examples(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    """The page of component examples, built for this run and served to nobody else."""
-    web = Path(__file__).parents[3] / "web"
-    # a folder of its own: two workers may build at the same time
-    built = tmp_path_factory.mktemp("examples")
-    build = ["npx", "vite", "build", "--config", "examples/vite.config.ts"]
-    subprocess.run(
-        [*build, "--logLevel", "warn", "--outDir", str(built), "--emptyOutDir"],
-        cwd=web,
-        check=True,
-    )
-    handler = functools.partial(Quiet, directory=str(built))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as httpd:
-        threading.Thread(target=httpd.serve_forever, daemon=True).start()
-        context = browsing.opened(
-            browser,
-            viewport={"width": 390, "height": 844},
-            base_url=f"http://127.0.0.1:{httpd.server_port}",
-        )
-        yield context.new_page()
-        context.close()
-        httpd.shutdown()
-
-
-class Quiet(http.server.SimpleHTTPRequestHandler):
-    def log_message(self, *_args: object) -> None:
-        pass
 
 
 @pytest.mark.parametrize("theme", THEMES)

@@ -842,6 +842,7 @@ export interface Messages {
   "phone-map-view-left": null;
   "phone-map-view-right": null;
   "phone-map-view-top": null;
+  "phone-map-word-cargo": { style: MessageArgument };
   "phone-map-word-engine-bay": null;
   "phone-map-word-underside-front": null;
   "phone-map-word-underside-middle": null;

@@ -13,19 +13,20 @@ from markupsafe import Markup
 from bradawl import design
 from bradawl.design import outlines
 from bradawl.design.marked_car import Marked, Size, lay_out
-from bradawl.design.outlines import View
+from bradawl.design.outlines import BodyStyle, View
 from bradawl.desk.model.labels import grade_word
 from bradawl.inspection.on_car import body_style, places_of_finding
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs.remedies import recorded
 from bradawl.judge.values import exact, units
-from bradawl.language import listed, measure, text
+from bradawl.language import listed, measure, text, unit_name
+from bradawl.language.formats import unit_for
 
-__all__ = ["car_map"]
+__all__ = ["car_map", "drawn_car"]
 
-#: In centimeters of the outlines: type of a figure, and a tag.
-TYPE = 15.0
-TAG = Size(24.0, 17.0)
+#: In centimeters of the outlines: type of a figure, a tag and its number (`desk.css` has the same).
+TYPE = 19.0
+TAG = Size(30.0, 22.0)
 _VIEWS = {"left": "report-map-left", "plan": "report-map-top", "right": "report-map-right"}
 
 
@@ -43,9 +44,35 @@ def car_map(snapshot: Snapshot, areas: Sequence[Mapping[str, Any]]) -> Markup:
     figures, finishes = _paint(snapshot, judged)
     if not at and not figures:
         return Markup("")
-    mended = recorded(snapshot.cells)["closed"]
+    return drawn_car(style, at, figures, finishes, recorded(snapshot.cells)["closed"])
+
+
+def drawn_car(
+    style: BodyStyle,
+    at: Mapping[str, Sequence[tuple[int, Mapping[str, Any]]]],
+    figures: Mapping[str, str],
+    finishes: Mapping[str, str],
+    mended: Container[str],
+) -> Markup:
+    """The three views of a style: at each place its numbered findings, on each panel its paint."""
     views = [_view(view, at, figures, finishes, mended) for view in outlines.outline(style).views]
-    return Markup('<div class="car-map">{}{}</div>').format(_patterns(), Markup("").join(views))
+    return Markup('<div class="car-map">{}{}</div>{}').format(
+        _patterns(), Markup("").join(views), _key(figures, finishes)
+    )
+
+
+def _key(figures: Mapping[str, str], finishes: Mapping[str, str]) -> Markup:
+    """What figures and patterns mean; empty where there are none."""
+    seen = [name for name in ("original", *design.finishes()) if name in finishes.values()]
+    entry = Markup(
+        '<li><svg viewBox="0 0 36 22" aria-hidden="true"><rect class="panel" width="36" height="22"'
+        '/><rect class="finish" fill="url(#finish-{})" width="36" height="22"/></svg>{}</li>'
+    )
+    rows = [entry.format(name, text("report-map-finish-" + name)) for name in seen]
+    if figures:
+        unit = unit_name(unit_for("um"))
+        rows.insert(0, Markup("<li>{}</li>").format(text("desk-map-figures", unit=unit)))
+    return Markup('<ul class="car-key">{}</ul>').format(Markup("").join(rows)) if rows else Markup()
 
 
 def _paint(snapshot: Snapshot, judged: Mapping[str, Any]) -> tuple[dict[str, str], dict[str, str]]:
@@ -61,7 +88,9 @@ def _paint(snapshot: Snapshot, judged: Mapping[str, Any]) -> tuple[dict[str, str
             head, _, panel = name.partition(".")
             number = exact.parse(str(fact.get("value"))) if head == "panel" else None
             if number is not None:
-                figures[panel] = measure(units.to_base(number, fact["unit"]), fact["unit"])
+                said = measure(units.to_base(number, fact["unit"]), fact["unit"])
+                # a panel has no room for the unit, which the key says
+                figures[panel] = said.split()[0]
             elif head == "finish" and panel:
                 finishes[panel] = str(fact.get("value"))
     return figures, finishes

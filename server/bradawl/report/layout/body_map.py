@@ -18,7 +18,7 @@ from bradawl.design.marked_car import Marked, Size, lay_out
 from bradawl.design.outlines import BodyStyle, Box, View
 from bradawl.language import text
 from bradawl.report.layout import typeface
-from bradawl.report.layout.style import GRADE_COLOR, INK
+from bradawl.report.layout.style import GRADE_COLOR, GREY, INK, traced
 from bradawl.report.model.figures import Paint
 from bradawl.report.pdf.structure import Element
 
@@ -52,11 +52,12 @@ _WIDE_SIZES = _Sizes(6.0, 6.6, Size(10.0, 7.0))
 
 @dataclass(frozen=True)
 class Mark:
-    """A numbered finding, and the places of the drawn car where it lies."""
+    """A numbered finding, the places of the drawn car where it lies, whether it is repaired."""
 
     number: int
     grade: str
     places: tuple[str, ...]
+    is_mended: bool = False
 
 
 class _Placed(NamedTuple):
@@ -223,7 +224,7 @@ class BodyMap(Flowable):  # type: ignore[misc]
                 canvas.setStrokeColor(INK)
                 canvas.setLineWidth(0.4)
                 if kind in _TAPS:
-                    _draw_tap(canvas, kind, x + 6, y + 2.4, 2.4)
+                    _draw_tap(canvas, kind, x + 6, y + 2.4, 0.36)
                 else:
                     swatch = canvas.beginPath()
                     swatch.rect(x, y - 1, 12, 7)
@@ -250,20 +251,12 @@ class _Drawing:
 
     def _path(self, path: str) -> Any:
         """A path of the outlines, flipped where the view is the other side."""
-        drawn = self._canvas.beginPath()
-        for command, numbers in outlines.outline_steps(path):
-            points: list[float] = []
-            for x, y in zip(numbers[::2], numbers[1::2], strict=True):
-                points += self._at(self._view.length - x if self._view.is_mirrored else x, y)
-            if command == "M":
-                drawn.moveTo(*points)
-            elif command == "L":
-                drawn.lineTo(*points)
-            elif command == "C":
-                drawn.curveTo(*points)
-            else:
-                drawn.close()
-        return drawn
+        view = self._view
+        return traced(
+            self._canvas,
+            outlines.outline_steps(path),
+            lambda x, y: self._at(view.length - x if view.is_mirrored else x, y),
+        )
 
     def draw(self) -> None:
         self._caption()
@@ -354,19 +347,22 @@ class _Drawing:
         if isinstance(mark, Mark):
             _draw_mark(self._canvas, mark, x, y, wide, high)
         else:
-            _draw_tap(self._canvas, mark, x + wide / 2, y + high / 2, high * 0.32)
+            _draw_tap(self._canvas, mark, x + wide / 2, y + high / 2, high * 0.045)
 
 
-def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, size: float) -> None:
-    """A filled dot for rust, a ring for a dent, a cross for an old repair."""
-    canvas.setStrokeColor(INK)
-    canvas.setFillColor(INK if tap == "rust" else "#FFFFFF")
-    canvas.setLineWidth(size * 0.35)
-    if tap == "repair":
-        canvas.line(x - size, y - size, x + size, y + size)
-        canvas.line(x - size, y + size, x + size, y - size)
-    else:
-        canvas.circle(x, y, size, stroke=1, fill=1)
+def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, scale: float) -> None:
+    """What was tapped on a panel, its middle at x, y, with a thin border of paper."""
+    taps = design.taps()
+    drawn = traced(
+        canvas,
+        design.path_steps(taps.get(tap, taps["other"])),
+        lambda across, down: (x + across * scale, y - down * scale),
+    )
+    canvas.setFillColor(INK)
+    canvas.setStrokeColor("#FFFFFF")
+    canvas.setLineWidth(scale * 2)
+    canvas.drawPath(drawn, stroke=1, fill=0)
+    canvas.drawPath(drawn, stroke=0, fill=1, fillMode=0)
 
 
 def _hatch(
@@ -403,9 +399,12 @@ def _hatch(
 
 
 def _draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, wide: float, high: float) -> None:
-    """A numbered tag with sheared corners: outlined when minor, heavy when major, else solid."""
-    color = GRADE_COLOR[mark.grade]
-    solid = mark.grade == "dangerous"
+    """A numbered tag with sheared corners: outlined when minor, heavy when major, else solid.
+
+    That of a repaired fault is outlined, and torn at its edge.
+    """
+    color = GREY if mark.is_mended else GRADE_COLOR[mark.grade]
+    solid = mark.grade == "dangerous" and not mark.is_mended
     heavy = 0.5 if mark.grade == "minor" else 1.0
     left, right, low, top = x + 0.5, x + wide - 0.5, y + 0.4, y + high - 0.4
     cut = (top - low) * 0.27
@@ -414,7 +413,12 @@ def _draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, wide: float, high
     canvas.setLineWidth(heavy)
     tag = canvas.beginPath()
     tag.moveTo(left + cut, top)
-    for point in ((right, top), (right, low + cut), (right - cut, low), (left, low)):
+    deep = top - low
+    edge = [(right, top)]
+    if mark.is_mended:
+        tears = ((0.32, 0), (0.06, 0.22), (0.3, 0.4), (0, 0.6))
+        edge = [(right - x * deep, top - y * deep) for x, y in tears]
+    for point in (*edge, (right, low + cut), (right - cut, low), (left, low)):
         tag.lineTo(*point)
     tag.lineTo(left, top - cut)
     tag.close()

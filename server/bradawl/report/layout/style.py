@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from bradawl.design import HEIGHT, WIDTH, Mark, colors, path_steps, tokens
+from bradawl.design import HEIGHT, WIDTH, Mark, Step, colors, path_steps, tokens
 from bradawl.report.layout import typeface
 
 if TYPE_CHECKING:
@@ -35,6 +36,7 @@ __all__ = [
     "draw_plate",
     "styles",
     "tint",
+    "traced",
 ]
 
 _PRINT = colors("print")
@@ -129,22 +131,26 @@ PLATE_HEIGHT = 9.6
 PLATE_WIDTH = PLATE_HEIGHT * WIDTH / HEIGHT
 
 
+def traced(
+    canvas: Canvas, steps: Iterable[Step], at: Callable[[float, float], tuple[float, float]]
+) -> Any:
+    """A path of reportlab's from a drawing's steps; `at` says where a point of it lies."""
+    path = canvas.beginPath()
+    draw = {"M": path.moveTo, "L": path.lineTo, "C": path.curveTo, "Z": path.close}
+    for command, numbers in steps:
+        points = zip(numbers[::2], numbers[1::2], strict=True)
+        draw[command](*(part for point in points for part in at(*point)))
+    return path
+
+
 def draw_plate(canvas: Canvas, x: float, y: float, mark: Mark) -> None:
     """A mark with its lower left corner at x, y (points)."""
-    path = canvas.beginPath()
-    for command, numbers in path_steps(mark.shape):
-        points = [
-            (HEIGHT - number if at % 2 else number) * PLATE_HEIGHT / HEIGHT
-            for at, number in enumerate(numbers)
-        ]
-        if command == "M":
-            path.moveTo(*points)
-        elif command == "L":
-            path.lineTo(*points)
-        elif command == "C":
-            path.curveTo(*points)
-        else:
-            path.close()
+    scale = PLATE_HEIGHT / HEIGHT
+    path = traced(
+        canvas,
+        path_steps(mark.shape),
+        lambda across, down: (across * scale, (HEIGHT - down) * scale),
+    )
     canvas.saveState()
     canvas.translate(x, y)
     canvas.setFillColor(tint(_PRINT[mark.color]))

@@ -16,6 +16,7 @@ from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, GUTTER
 from bradawl.report.model.contents import Contents, Finding, Photo
 from bradawl.report.model.figures import Paint, panel_marks
+from bradawl.report.sections import repairs
 from bradawl.report.sections.findings import photo
 
 __all__ = ["front_photos", "pictures"]
@@ -87,13 +88,14 @@ def _map(page: PageContext, width: float) -> list[Flowable]:
     faults = [finding for area in page.contents.areas for finding in area.findings]
     style = body_style(page.view.cells)
     items = {item["id"]: item for item in page.view.bundle["items"]}
+    mended = repairs.mended(page)
     marks = []
     for finding in faults:
         reasons = page.view.judgment_of(finding.id).get("reasons", [])
         photographed = [photo.place for photo in finding.photos if photo.place]
         at = places_of_finding(items.get(finding.id, {}), reasons, photographed, style)
         if at:
-            marks.append(Mark(finding.number, finding.grade, at[:2]))
+            marks.append(Mark(finding.number, finding.grade, at[:2], finding.id in mended))
     marks = sorted(marks, key=lambda mark: mark.number)[:MOST_MARKS]
     tapped = panel_marks(page.view.cells)
     if not marks and paint is None and not tapped:

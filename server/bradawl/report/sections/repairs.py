@@ -16,7 +16,7 @@ from bradawl.report.layout.flowables import StateRow, bold
 from bradawl.report.model.texts import grade_word
 from bradawl.report.model.work.outcomes import STATES, Outcome, outcomes
 
-__all__ = ["in_brief", "repairs"]
+__all__ = ["in_brief", "mended", "repairs"]
 
 
 def in_brief(page: PageContext) -> list[str]:
@@ -26,6 +26,14 @@ def in_brief(page: PageContext) -> list[str]:
     counts = Counter(outcome.state for outcome in outcomes(page.view, page.contents))
     states = {state: counts[state] for state in STATES}
     return [page.say("report-outcome-brief", found=counts.total(), **states, date=_seen_on(page))]
+
+
+def mended(page: PageContext) -> frozenset[str]:
+    """The ids of what is fixed and was checked again; none in the other editions."""
+    if page.view.edition != "repaired":
+        return frozenset()
+    found = outcomes(page.view, page.contents)
+    return frozenset(outcome.finding.id for outcome in found if outcome.state == "fixed")
 
 
 def repairs(page: PageContext) -> list[Flowable]:

@@ -286,6 +286,8 @@ desk-show-signature = Signature
 desk-show-overruled = Measured: { $measured }. A person says: { $grade }. Both are kept.
 desk-show-cautions = Before you work on it
 desk-show-no-faults = Nothing wrong in what was checked here.
+# on the drawn car
+desk-map-figures = Figures: paint film in { $unit }
 desk-show-fine =
     { $count ->
         [one] 1 OK

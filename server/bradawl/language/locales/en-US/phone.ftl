@@ -256,6 +256,14 @@ phone-map-list = All panels
 phone-map-places = Other places
 # words within the drawing: short
 phone-map-word-engine-bay = engine
+phone-map-word-cargo =
+    { $style ->
+        [pickup] bed
+        [sedan] trunk
+        [coupe] trunk
+        [convertible] trunk
+       *[other] cargo
+    }
 phone-map-word-underside-front = under front
 phone-map-word-underside-middle = under mid
 phone-map-word-underside-rear = under rear

@@ -1,7 +1,7 @@
 /**
  * The body map's own drawing: the car from its left, from above and from its right. A panel shows
  * its figure, and by a pattern what the paint on it is; a tag is the worst that was found at a
- * place, a pencil ring where to look next, a ring a dent, a cross rust, a bar an old repair. The list below says the same in words.
+ * place, a pencil ring where to look next, a ring a dent, a dot rust, a cross an old repair. The list below says the same in words.
  */
 
 import { text } from "../../text/catalogue";

@@ -2,7 +2,7 @@
 
 import { MARK_GROUND, MARK_SHAPE, type MarkId } from "../../../shared/marks";
 import type { Finish, PanelState } from "../../visit/body-panels";
-import type { Box, Outline, Shape } from "./outlines";
+import { type Box, type Outline, type Shape, TAPS } from "./outlines";
 
 export type ViewName = "left" | "plan" | "right";
 
@@ -19,6 +19,8 @@ export interface Drawn {
 /** The room of a mark, in centimeters: two of them stand beside each other with a gap. */
 const CELL = { wide: 20, high: 18 };
 const MARK = { scale: 0.49, high: 11.8 };
+/** What the word of a low field takes of its width. */
+const WORD_WIDE = 102;
 /** Places whose room is drawn as a dashed field, with their word in it. */
 const FIELDS = new Set([
   ...["engine-bay", "cabin", "cargo"],
@@ -85,7 +87,7 @@ function Marks({
       {all.map((mark, index) => {
         const left = x + (index % columns) * CELL.wide;
         const top = y + Math.floor(index / columns) * CELL.high;
-        const middle = `${left + CELL.wide / 2} ${top + CELL.high / 2}`;
+        const middle = `translate(${left + CELL.wide / 2} ${top + CELL.high / 2})`;
         if (isTag(mark)) {
           const at = `translate(${left} ${top + (CELL.high - MARK.high) / 2})`;
           return (
@@ -95,7 +97,7 @@ function Marks({
             </g>
           );
         }
-        return <path key={mark} class="mark" d={`M${middle}${TAPPED[mark] ?? TAPPED.other}`} />;
+        return <path key={mark} class="tapped" d={TAPS[mark] ?? TAPS.other} transform={middle} />;
       })}
     </>
   );
@@ -104,14 +106,6 @@ function Marks({
 function isTag(mark: string): mark is MarkId {
   return mark in MARK_SHAPE;
 }
-
-/** A ring for a dent, a cross for rust, a bar for an old repair; anything else is a square. */
-const TAPPED: Record<string, string> = {
-  dent: "m-6 0a6 6 0 1 0 12 0a6 6 0 1 0-12 0",
-  rust: "m-6-6l12 12m0-12l-12 12",
-  repair: "m-7 0h14",
-  other: "m-5-5h10v10h-10z",
-};
 
 function flipped(room: Box, length: number | null): Box {
   const [x, y, wide, high] = room;
@@ -153,9 +147,9 @@ function Place({ place, room, drawn }: { place: string; room: Box; drawn: Drawn 
   const kind = isField ? "field" : "spot";
   // the word stands in the first line of its field; marks come below it, or beside it in a low one
   const isLow = high < 2 * CELL.high;
-  const below: Box = isLow
-    ? [x + wide - CELL.wide, y + 2, CELL.wide, high]
-    : [x + 4, y + 18, wide, 18];
+  const tags = drawn.tags.get(place) ?? [];
+  const beside = Math.min(CELL.wide * tags.length, Math.max(CELL.wide, wide - WORD_WIDE));
+  const below: Box = isLow ? [x + wide - beside, y + 2, beside, high] : [x + 4, y + 18, wide, 18];
   return (
     <g class={drawn.chosen === place ? `${kind} panel-chosen` : kind} data-place={place}>
       <rect class="panel-edge" x={x} y={y} width={wide} height={high} rx="5" />
@@ -164,7 +158,7 @@ function Place({ place, room, drawn }: { place: string; room: Box; drawn: Drawn 
           {drawn.word(place)}
         </text>
       )}
-      <Marks room={isField ? below : room} tags={drawn.tags.get(place)} />
+      <Marks room={isField ? below : room} tags={tags} />
     </g>
   );
 }
@@ -204,8 +198,10 @@ export function CarView({ view, drawn }: { view: ViewName; drawn: Drawn }) {
       {view !== "plan" &&
         side.wheels.map(([x, y], index) => {
           const place = `${index === 0 ? "front" : "rear"}-${view}`;
-          const room: Box = [x - CELL.wide / 2, y - CELL.high / 2, CELL.wide, CELL.high];
-          return <Marks key={place} room={flipped(room, turned)} tags={drawn.tags.get(place)} />;
+          const tags = drawn.tags.get(place) ?? [];
+          const wide = CELL.wide * tags.length;
+          const room: Box = [x - wide / 2, y - CELL.high / 2, wide, CELL.high];
+          return <Marks key={place} room={flipped(room, turned)} tags={tags} />;
         })}
       {shapes.map(([id, shape]) => (
         <OnPanel key={id} id={id} shape={shape} drawn={drawn} length={turned} />

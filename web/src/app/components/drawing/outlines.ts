@@ -46,6 +46,9 @@ export interface Outline {
 
 export const PATTERNS = Object.entries(finishes.finishes);
 
+/** What is tapped on a panel, each a path about its middle; a shop's own has a frame. */
+export const TAPS: Record<string, string> & { other: string } = finishes.taps;
+
 const FILES = import.meta.glob<Outline>("../../../../../server/bradawl/design/outlines/*.json", {
   eager: true,
   import: "default",

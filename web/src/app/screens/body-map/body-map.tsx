@@ -5,21 +5,27 @@ import { Fragment } from "preact";
 import { useState } from "preact/hooks";
 import type { MarkId } from "../../../shared/marks";
 import { BodyDrawing } from "../../components/drawing/body-drawing";
-import { outlineOf, PATTERNS, panelsOf, placesOf } from "../../components/drawing/outlines";
+import { outlineOf, PATTERNS, panelsOf, placesOf, TAPS } from "../../components/drawing/outlines";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { MarkWord } from "../../components/item/grade-mark";
 import { address } from "../../state/routes";
-import { catalogue, text } from "../../text/catalogue";
-import { placeLabel, placeName } from "../../text/names";
+import { text } from "../../text/catalogue";
+import { placeLabel } from "../../text/names";
 import { say } from "../../text/say";
-import { type Finish, type PanelState, paintBaseline, stateOf } from "../../visit/body-panels";
+import {
+  type Finish,
+  onPanel,
+  type PanelState,
+  paintBaseline,
+  stateOf,
+} from "../../visit/body-panels";
 import { type AtPlace, byPlace, chosenStyle, styleOf, tagsAt } from "../../visit/car-places";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import { useNext } from "../../visit/use-next";
 import type { Visit } from "../../visit/visit";
 import { isOpen } from "../../visit/walk-order";
-import { filmFigure, sentenceOf } from "./panel-words";
+import { filmFigure, placeWord, sentenceOf } from "./panel-words";
 import { PlaceSheet } from "./place-sheet";
 import { StyleChoice, styleName } from "./style-choice";
 
@@ -28,9 +34,17 @@ import "./body-map.css";
 
 const FINISHES: Finish[] = ["original", ...PATTERNS.map(([finish]) => finish as Finish)];
 
-function Legend() {
+function Legend({ taps }: { taps: PanelState["marks"] }) {
   return (
     <ul class="legend">
+      {taps.map(({ id, title }) => (
+        <li key={id}>
+          <svg class="legend-tap" viewBox="-9 -9 18 18" aria-hidden="true">
+            <path class="tapped" d={TAPS[id] ?? TAPS.other} />
+          </svg>
+          {title}
+        </li>
+      ))}
       {FINISHES.map((finish) => (
         <li key={finish}>
           <svg viewBox="0 0 54 30" aria-hidden="true">
@@ -171,11 +185,6 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
   const here = chosen === null ? undefined : lying.get(chosen);
   const onward = panels[(chosen === null ? -1 : panels.indexOf(chosen)) + 1] ?? panels[0] ?? "";
   const baseline = paintBaseline(visit);
-  const word = (at: string) => {
-    if (at === "cargo") return text("car-cargo", { style });
-    const short = `phone-map-word-${at}`;
-    return catalogue.has(short) ? catalogue.find(short) : placeName(at);
-  };
   const shared = { visit, tags, chosen, onChoose: setChosen };
   return (
     <ScreenFrame
@@ -200,10 +209,10 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
         states={states}
         tags={tags}
         chosen={chosen}
-        word={word}
+        word={(at) => placeWord(style, at)}
         onChoose={setChosen}
       />
-      <Legend />
+      <Legend taps={onPanel(visit, panels[0] ?? "").marks.flatMap(({ readings }) => readings)} />
       {baseline !== undefined && <p>{say(baseline, visit.bundle.rules)}</p>}
       {chosen !== null && here !== undefined && (
         <PlaceSheet

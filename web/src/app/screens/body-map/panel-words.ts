@@ -1,10 +1,11 @@
 /** What is known of a panel, in words and in this person's units. */
 
+import type { BodyStyle } from "../../../shared/contract";
 import { preferences } from "../../state/this-page";
-import { text } from "../../text/catalogue";
+import { catalogue, text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
 import { converted, decimal } from "../../text/measures";
-import { withUnit } from "../../text/names";
+import { placeName, withUnit } from "../../text/names";
 import { filmReading, type PanelState } from "../../visit/body-panels";
 import { usualUnit } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
@@ -28,6 +29,13 @@ export function filmFigure(visit: Visit): (figure: string, unit: string) => stri
       ? decimal(String(Math.round(number * 10) / 10))
       : String(Math.round(number));
   };
+}
+
+/** What a place is called within the drawing, where there is room for a word. */
+export function placeWord(style: BodyStyle, place: string): string {
+  if (place === "cargo") return text("phone-map-word-cargo", { style });
+  const short = `phone-map-word-${place}`;
+  return catalogue.has(short) ? catalogue.find(short) : placeName(place);
 }
 
 function deviationOf(visit: Visit, { deviation, unit }: PanelState): string {
