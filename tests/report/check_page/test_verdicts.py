@@ -65,7 +65,7 @@ def test_a_name_that_looks_like_a_known_one_is_no_name(
     forger = open_signer(tmp_path, name=name)
     found = check(page, build(snapshot(photos=[]), "condition", forger, today=TODAY))
     assert found["verdict"] == "changed", name
-    assert _ids(found)[0].startswith("check-lookalike")
+    assert _ids(found)[0] in ("report-verify-lookalike", "report-verify-borrowed-name")
 
 
 def test_a_fingerprint_from_a_link_is_shown_and_believed_by_nobody(
@@ -98,25 +98,28 @@ def test_lost_and_replaced_keys_and_times_of_certificates(
     day = dt.timedelta(days=1)
     today = dt.datetime.now(dt.UTC).date()
     standings = {
-        ("lost", today - day): "unknown",
-        ("replaced", today + day): "genuine",
-        ("replaced", today - 3 * day): "unknown",
+        ("lost", today - day): ("changed", "report-verify-lost"),
+        ("lost", today + day): ("unknown", "report-verify-lost-perhaps"),
+        ("replaced", today + day): ("genuine", "check-retired"),
+        ("replaced", today - 3 * day): ("changed", "report-verify-retired"),
     }
     context = opened(browser, offline=True)
     page = context.new_page()
     file = tmp_path / "check.html"
-    for (standing, until), verdict in standings.items():
+    for (standing, until), (verdict, said) in standings.items():
         signer = ShopSigner(shop.fingerprint, shop.name, standing, until.isoformat())
         file.write_text(make_page(signer), encoding="utf-8")
         page.goto(file.as_uri())
-        assert check(page, condition.read_bytes())["verdict"] == verdict, standing
+        found = check(page, condition.read_bytes())
+        assert found["verdict"] == verdict, standing
+        assert said in _ids(found)
     # good for the hour before it was made, which makes up for clocks that lag
     monkeypatch.setattr(signing_keys, "_VALID_DAYS", -1 / 1440)
     ended = open_signer(tmp_path / "ended", name="Ended")
     pdf = build(snapshot(photos=[]), "condition", ended, today=TODAY)
     found = check(page, pdf, ended.fingerprint)
-    assert found["verdict"] == "unknown"
-    assert _ids(found) == ["check-outside-time"]
+    assert found["verdict"] == "changed"
+    assert _ids(found) == ["report-verify-outside-validity"]
     context.close()
 
 

@@ -2,13 +2,13 @@
 
 import { useId } from "preact/hooks";
 import { quoted } from "../report/names";
-import { type Check, digitsOf, LEAST_DIGITS } from "../report/verdict";
+import { type Check, digitsOf, grouped, LEAST_DIGITS } from "../report/verdict";
 import type { KnownSigner, Shop } from "../shop";
 import { dateText, text } from "./words";
 
 /** Hex digits in groups of four, as they stand on paper. */
 export function Digits({ digits }: { digits: string }) {
-  return <code class="digits">{(digits.toUpperCase().match(/.{1,4}/g) ?? []).join(" ")}</code>;
+  return <code class="digits">{grouped(digits)}</code>;
 }
 
 export function KeyCard({
@@ -23,7 +23,7 @@ export function KeyCard({
   onType: (typed: string) => void;
 }) {
   const id = useId();
-  const [issuer, ...others] = check.signatures;
+  const [issuer] = check.signatures;
   if (issuer === undefined) return null;
   const { length } = digitsOf(typed);
   const isOther =
@@ -32,12 +32,6 @@ export function KeyCard({
     <section class="card">
       <h2>{text("check-key")}</h2>
       <Digits digits={issuer.certificate.fingerprint} />
-      {others.map(({ certificate }) => (
-        <div key={certificate.fingerprint}>
-          <p>{quoted(certificate.name)}</p>
-          <Digits digits={certificate.fingerprint} />
-        </div>
-      ))}
       {(check.known === null || check.known === "typed") && (
         <>
           <label for={id}>{text("check-typed")}</label>

@@ -3,7 +3,7 @@
 import { useId, useState } from "preact/hooks";
 import { WITHHELD_KINDS } from "../report/entry-kind";
 import { quoted } from "../report/names";
-import type { AttachedRecord } from "../report/record";
+import type { AttachedRecord, Seal } from "../report/record";
 import { type Check, digitsOf } from "../report/verdict";
 import { Digits } from "./key-card";
 import { text } from "./words";
@@ -26,6 +26,19 @@ function withheldParts({ withheld, set_aside }: AttachedRecord): string[] {
   return [...parts, text("report-verify-kind-fenced", { count: set_aside.length })];
 }
 
+/** How much of what was signed is shown, and by whom it was signed. */
+function coverage({ shown, left_out }: AttachedRecord, { value }: Seal, sealed: number): string {
+  const written = String(value.name ?? "");
+  const name = written === "" ? text("report-verify-inspector") : quoted(written);
+  const left = sealed - shown.length;
+  if (left === 0) return text("report-verify-all-shown", { name });
+  const counts = { name, shown: shown.length, sealed, left };
+  const erased = Number(left_out?.erased ?? 0);
+  return erased === 0
+    ? text("report-verify-part-shown", counts)
+    : text("report-verify-part-erased", { ...counts, erased });
+}
+
 export function SealCard({ check }: { check: Check }) {
   const id = useId();
   const [receipt, setReceipt] = useState("");
@@ -35,7 +48,7 @@ export function SealCard({ check }: { check: Check }) {
     return (
       <section class="card">
         <h2>{text("check-seal")}</h2>
-        <p>{text("check-seal-none")}</p>
+        <p>{text("report-verify-look-unsigned")}</p>
         <p class="strong">{text("check-seal-no-receipt")}</p>
       </section>
     );
@@ -48,12 +61,7 @@ export function SealCard({ check }: { check: Check }) {
   return (
     <section class="card">
       <h2>{text("check-seal")}</h2>
-      <p>{text("check-seal-name", { name: quoted(String(seal.seal.value.name ?? "")) })}</p>
-      <p>
-        {shown === sealed
-          ? text("check-seal-shown", { sealed })
-          : text("check-seal-withheld", { sealed, shown, left: sealed - shown })}
-      </p>
+      <p>{coverage(record, seal.seal, sealed)}</p>
       {shown < sealed && (
         <p>{text("report-verify-kinds", { parts: withheldParts(record).join(", ") })}</p>
       )}

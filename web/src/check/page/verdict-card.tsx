@@ -30,19 +30,20 @@ export function VerdictCard({ check }: { check: Check }) {
         </p>
       ))}
       {verdict !== "changed" && issuer?.made != null && (
-        <p class="quiet">{text("check-signed", { when: readable(issuer.made) })}</p>
+        <p class="quiet">
+          {text("report-verify-time", { name: signerOf(check), when: readable(issuer.made) })}
+        </p>
       )}
       {verdict !== "changed" && issuer?.isStamped && <p class="quiet">{text("check-stamped")}</p>}
       {verdict === "unknown" && check.known === null && issuer !== undefined && (
-        <p>
-          {text("check-unknown-ask", {
-            name:
-              issuer.certificate.name === ""
-                ? text("check-unnamed")
-                : quoted(issuer.certificate.name),
-          })}
-        </p>
+        <p>{text("check-unknown-ask", { name: signerOf(check) })}</p>
       )}
     </section>
   );
+}
+
+/** The issuer by the name that this page knows, else by the one that the certificate claims. */
+function signerOf({ known, signatures: [issuer] }: Check): string {
+  const name = known === null || known === "typed" ? issuer?.certificate.name : known.name;
+  return name === undefined || name === "" ? text("check-unnamed") : quoted(name);
 }

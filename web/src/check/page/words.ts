@@ -27,12 +27,12 @@ export function text<One extends Id>(id: One, ...[args]: ArgumentsOf<One>): stri
   return catalogue.find(id, args as Record<string, FluentVariable> | undefined);
 }
 
-/** A sentence of a verdict; days in it are written as this reader writes them. */
+/** A sentence of a verdict; days and moments in it are written as this reader writes them. */
 export function said({ id, args }: Sentence): string {
-  const shown = Object.entries(args ?? {}).map(([name, value]) => [
-    name,
-    ["date", "begins", "ends"].includes(name) ? dateText(String(value)) : value,
-  ]);
+  const shown = Object.entries(args ?? {}).map(([name, value]) => {
+    if (name === "when") return [name, readable(Number(value))];
+    return [name, ["date", "begins", "ends"].includes(name) ? dateText(String(value)) : value];
+  });
   return catalogue.find(id, Object.fromEntries(shown));
 }
 

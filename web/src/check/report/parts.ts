@@ -2,31 +2,34 @@
 
 import { sha256 } from "../../store/encoding";
 import type { PdfDocument } from "../pdf/file";
-import { demand, PdfString, Stream } from "../pdf/values";
+import { demand, isSame, PdfString, Stream } from "../pdf/values";
 
 export const RECORD = "record.json";
 export const MANIFEST = "manifest.json";
 
 export interface Parts {
   files: Map<string, Uint8Array<ArrayBuffer>>;
+  /** Whether two of them have one name. */
+  isTwice: boolean;
   /** The digest of each page's content. */
   pages: string[];
 }
 
 /** The parts of a document as its issuer signed it. Throws PdfError. */
 export async function partsOf(issued: PdfDocument): Promise<Parts> {
-  // layers that a reader may hide or show: what is printed is then not what is read
-  demand(!issued.root.has("OCProperties"), "layers");
-  for (const key of ["OpenAction", "AA", "Collection"]) demand(!issued.root.has(key), "actions");
   const files = new Map<string, Uint8Array<ArrayBuffer>>();
+  let isTwice = false;
   const listed = issued.root.has("AF") ? issued.array(issued.root.get("AF")) : [];
   for (const entry of listed) {
     const specification = issued.dictionary(entry);
     const name = specification.get("UF");
     demand(name instanceof PdfString, "name");
     const written = plain(name);
-    demand(!files.has(written), "twice");
-    const content = issued.dictionary(specification.get("EF")).get("F");
+    isTwice ||= files.has(written);
+    const contents = issued.dictionary(specification.get("EF"));
+    const content = contents.get("F");
+    // some readers open the one, some the other
+    demand(!contents.has("UF") || isSame(contents.get("UF"), content), "two-contents");
     files.set(written, await issued.decoded(issued.stream(content)));
   }
   const pages: string[] = [];
@@ -35,7 +38,7 @@ export async function partsOf(issued: PdfDocument): Promise<Parts> {
     demand(content instanceof Stream, "page");
     pages.push(await sha256(issued.encoded(content)));
   }
-  return { files, pages };
+  return { files, isTwice, pages };
 }
 
 /** A file's name: ASCII, or UTF-16 with its mark (ISO 32000-1, 7.9.2.2). */

@@ -10,6 +10,7 @@ import { base64url, digest, fromBase64url, sha256OfText, utf8 } from "../../stor
 import { deviceOf, sealText, verifies } from "../../store/keys";
 import { textOf } from "../../store/log/values";
 import { entryKind, isWithheldKind } from "./entry-kind";
+import { parsedOnce } from "./json";
 
 const SALT_BYTES = 16;
 
@@ -51,7 +52,7 @@ export interface RecordCheck {
 
 /** The record behind an attached file. Throws for one of another shape. */
 export function recordOf(bytes: Uint8Array): AttachedRecord {
-  const record = JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(bytes));
+  const record = parsedOnce(bytes) as unknown as AttachedRecord | null;
   const isRecord =
     record?.format === 3 &&
     typeof record.visit === "string" &&
@@ -61,7 +62,7 @@ export function recordOf(bytes: Uint8Array): AttachedRecord {
     Array.isArray(record.seals) &&
     Array.isArray(record.amendments);
   if (!isRecord) throw new TypeError("record");
-  return record as AttachedRecord;
+  return record;
 }
 
 /** Whether it is a list of rows of so many texts each. */

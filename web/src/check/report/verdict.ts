@@ -12,13 +12,16 @@ import { latin, PdfError } from "../pdf/values";
 import type { KnownSigner, Shop } from "../shop";
 import type { Certificate } from "../signature/certificate";
 import { type Change, type Signature, type SignedFile, signedFile } from "../signature/signatures";
-import { hidesCharacters, likeness, quoted } from "./names";
+import { foreignIn } from "./foreign";
+import { parsedOnce } from "./json";
+import { quoted } from "./names";
 import { MANIFEST, type Parts, partsOf, RECORD } from "./parts";
 import { type AttachedRecord, checkRecord, type RecordCheck, recordOf } from "./record";
+import { nameProblems, standingOf, timeProblems } from "./signers";
 
 export type Verdict = "genuine" | "unknown" | "changed";
 
-/** A message of the catalogue, unsaid; dates are milliseconds under a name that begins with `day`. */
+/** A message of the catalogue, unsaid; days are ISO dates, the moment `when` milliseconds since 1970. */
 export interface Sentence {
   id: keyof CheckMessages & string;
   args?: Record<string, MessageArgument>;
@@ -56,6 +59,8 @@ export type Trust = Pick<Shop, "signers" | "confusables"> & { typed: string };
 
 /** Digits of a fingerprint that must be typed at least. */
 export const LEAST_DIGITS = 32;
+/** Between the moment that a report names and its signature. */
+const SIGNING_MS = 24 * 60 * 60_000;
 
 const NOTHING = {
   signatures: [],
@@ -70,11 +75,17 @@ const CHANGES: Record<Change, Sentence["id"]> = {
   added: "report-verify-added",
   "not-intact": "report-verify-not-intact",
   "not-valid": "report-verify-not-valid",
+  "own-words": "report-verify-own-words",
   "something-else": "report-verify-something-else",
 };
 
 function changed(id: Sentence["id"], also: Partial<Check> = {}): Check {
   return { ...NOTHING, ...also, verdict: "changed", sentences: [{ id }] };
+}
+
+/** Hex digits in groups of four, as they stand on paper. */
+export function grouped(digits: string): string {
+  return (digits.toUpperCase().match(/.{1,4}/g) ?? []).join(" ");
 }
 
 /** Hex digits alone, in lower case. */
@@ -89,9 +100,9 @@ export async function check(file: Uint8Array<ArrayBuffer>, trust: Trust): Promis
   try {
     found = await signedFile(file);
   } catch (problem) {
-    return changed(
-      problem instanceof PdfError ? "report-verify-damaged" : "report-verify-confused",
-    );
+    if (!(problem instanceof PdfError)) return changed("report-verify-confused");
+    const isWhole = latin(file.subarray(-8)).trimEnd().endsWith("%%EOF");
+    return changed(isWhole ? "report-verify-damaged" : "report-verify-cut-off");
   }
   const [issuer] = found.signatures;
   if (issuer === undefined || found.issued === null) return changed("report-verify-unsigned");
@@ -100,8 +111,10 @@ export async function check(file: Uint8Array<ArrayBuffer>, trust: Trust): Promis
     const sentences = found.changes.map((change) => ({ id: CHANGES[change] }));
     return { ...NOTHING, ...signed, verdict: "changed", sentences };
   }
-  let contents: Pick<Check, "manifest" | "record" | "seal">;
+  let contents: Contents;
   try {
+    const [foreign] = foreignIn(found.issued);
+    if (foreign !== undefined) return changed(foreign, signed);
     const read = await contentsOf(await partsOf(found.issued));
     if ("id" in read) return { ...NOTHING, ...signed, verdict: "changed", sentences: [read] };
     contents = read;
@@ -109,19 +122,20 @@ export async function check(file: Uint8Array<ArrayBuffer>, trust: Trust): Promis
     // whatever a stranger's file makes fail in here: it is not as this product writes it
     return changed("report-verify-confused", signed);
   }
-  return { ...signed, ...contents, ...judgedSigners(found.signatures, trust) };
+  return { ...signed, ...contents, ...judgedSigners(found.signatures, contents.manifest, trust) };
 }
 
+type Contents = { manifest: Manifest } & Pick<Check, "record" | "seal">;
+
 /** What the issuer signed, held against one another; else the id of what is wrong with it. */
-async function contentsOf({
-  files,
-  pages,
-}: Parts): Promise<Pick<Check, "manifest" | "record" | "seal"> | Sentence> {
+async function contentsOf({ files, isTwice, pages }: Parts): Promise<Contents | Sentence> {
   const [recordBytes, manifestBytes] = [files.get(RECORD), files.get(MANIFEST)];
   if (recordBytes === undefined || manifestBytes === undefined) {
     return { id: "report-verify-no-record" };
   }
-  const manifest = JSON.parse(new TextDecoder().decode(manifestBytes)) as Manifest;
+  if (isTwice) return { id: "report-verify-attached-twice" };
+  if (files.size > 2) return { id: "report-verify-attached-more" };
+  const manifest = parsedOnce(manifestBytes) as unknown as Manifest;
   if ((await sha256(recordBytes)) !== manifest.record_sha256) {
     return { id: "report-verify-other-record" };
   }
@@ -141,101 +155,73 @@ async function contentsOf({
 type Judged = Pick<Check, "verdict" | "sentences" | "known">;
 
 /** Who signed, and what that makes of a file that nobody changed. */
-function judgedSigners([issuer, ...others]: Signature[], trust: Trust): Judged {
+function judgedSigners(signatures: Signature[], manifest: Manifest, trust: Trust): Judged {
+  const [issuer, ...others] = signatures;
   if (issuer === undefined) throw new Error("no signature");
+  const now = Date.now();
   const { certificate } = issuer;
-  const further = others.flatMap((other) => counterSigner(other, trust));
-  const borrowed = others.some(
-    ({ certificate }) =>
-      lookalike(certificate, trust) !== null || hidesCharacters(certificate.name),
-  );
+  const listed = trust.signers.find(({ fingerprint }) => fingerprint === certificate.fingerprint);
   const isTyped =
     trust.typed.length >= LEAST_DIGITS && certificate.fingerprint.startsWith(trust.typed);
-  const listed = trust.signers.find(({ fingerprint }) => fingerprint === certificate.fingerprint);
-  if (listed === undefined && !isTyped) {
-    const alike = lookalike(certificate, trust);
-    if (alike !== null) return { verdict: "changed", known: null, sentences: [alike, ...further] };
-    return { verdict: "unknown", known: null, sentences: [...unknown(certificate), ...further] };
+  const known = listed ?? (isTyped ? "typed" : null);
+  const problems = [...timeProblems(issuer, now), ...claimProblems(issuer, manifest)];
+  const beside: Sentence[] = [];
+  let isDoubtful = false;
+  if (known === null) {
+    const against = nameProblems(issuer, trust);
+    problems.push(...against.problems);
+    beside.push(...against.cautions);
+  } else if (listed !== undefined) {
+    const standing = standingOf(issuer, listed);
+    problems.push(...standing.problems);
+    beside.push(...standing.cautions);
+    ({ isDoubtful } = standing);
   }
+  for (const other of others) {
+    const { fingerprint } = other.certificate;
+    const signer = trust.signers.find((one) => one.fingerprint === fingerprint);
+    problems.push(...timeProblems(other, now));
+    beside.push(counterSigner(other, signer?.name ?? null));
+    if (signer !== undefined) continue;
+    const against = nameProblems(other, trust);
+    problems.push(...against.problems);
+    beside.push(...against.cautions);
+  }
+  if (problems.length > 0) {
+    const seen = new Map(problems.map((one) => [JSON.stringify(one), one]));
+    return { verdict: "changed", known, sentences: [...seen.values(), ...beside] };
+  }
+  if (known === null) {
+    return { verdict: "unknown", known, sentences: [...claimed(certificate), ...beside] };
+  }
+  if (isDoubtful) return { verdict: "unknown", known, sentences: beside };
   const name = quoted(listed?.name ?? certificate.name);
   const first: Sentence =
     listed === undefined
       ? { id: "check-genuine-typed" }
       : { id: "check-genuine-shop", args: { name } };
-  const known = listed ?? "typed";
-  const against = limits(issuer, listed ?? null);
-  if (borrowed) return { verdict: "changed", known, sentences: further };
-  if (against.some(({ counts }) => counts)) {
-    const said = against.map(({ sentence }) => sentence);
-    return { verdict: "unknown", known, sentences: [...said, ...further] };
-  }
-  const beside = against.map(({ sentence }) => sentence);
-  return { verdict: "genuine", known, sentences: [first, ...beside, ...further] };
+  return { verdict: "genuine", known, sentences: [first, ...beside] };
 }
 
-function unknown({ name }: Certificate): Sentence[] {
-  const claimed = name === "" ? null : quoted(name);
-  const hidden: Sentence[] = hidesCharacters(name) ? [{ id: "check-hidden-letters" }] : [];
-  if (claimed === null) return hidden;
-  return [{ id: "check-unknown-claims", args: { name: claimed } }, ...hidden];
-}
-
-/** Whom this page knows with another key and a name that could be taken for this one. */
-function lookalike(certificate: Certificate, { signers, confusables }: Trust): Sentence | null {
-  if (signers.some(({ fingerprint }) => fingerprint === certificate.fingerprint)) return null;
-  for (const exact of [true, false]) {
-    for (const { name } of signers) {
-      const isSame = certificate.name === name;
-      if (exact ? !isSame : likeness(certificate.name, name, confusables) === "") continue;
-      const args = { name: quoted(certificate.name), known: quoted(name) };
-      return exact
-        ? { id: "check-lookalike-same", args: { name: args.name } }
-        : { id: "check-lookalike", args };
-    }
-  }
-  return null;
-}
-
-/** What a key's own time says: `counts` where it takes the verdict away. */
-function limits(
-  { made, certificate }: Signature,
-  listed: KnownSigner | null,
-): { sentence: Sentence; counts: boolean }[] {
-  const said: { sentence: Sentence; counts: boolean }[] = [];
-  if (made === null) said.push({ sentence: { id: "check-no-time" }, counts: true });
-  else if (made < certificate.begins || made > certificate.ends) {
-    const args = { dayBegins: certificate.begins, dayEnds: certificate.ends };
-    said.push({ sentence: { id: "check-outside-time", args: renamed(args) }, counts: true });
-  }
-  if (listed?.standing === "lost") {
-    const args = { name: quoted(listed.name), date: listed.until };
-    said.push({ sentence: { id: "check-lost", args }, counts: true });
-  }
-  if (listed?.standing === "replaced") {
-    const args = { name: quoted(listed.name), date: listed.until };
-    const isAfter = made !== null && listed.until !== "" && made > endOf(listed.until);
-    const id = isAfter ? "check-retired-after" : "check-retired";
-    said.push({ sentence: { id, args }, counts: isAfter });
+/** What the file says of itself, and its own signature knows otherwise. */
+function claimProblems({ made: signed }: Signature, manifest: Manifest): Sentence[] {
+  const said: Sentence[] = [];
+  if (!manifest.report || !manifest.visit) said.push({ id: "report-verify-no-number" });
+  const made = Date.parse(manifest.made);
+  if (Number.isNaN(made)) said.push({ id: "report-verify-no-time" });
+  else if (signed !== null && Math.abs(signed - made) > SIGNING_MS) {
+    said.push({ id: "report-verify-made-another-day" });
   }
   return said;
 }
 
-function renamed({ dayBegins, dayEnds }: { dayBegins: number; dayEnds: number }) {
-  const day = (ms: number) => new Date(ms).toISOString().slice(0, 10);
-  return { begins: day(dayBegins), ends: day(dayEnds) };
+function claimed({ name }: Certificate): Sentence[] {
+  return name === "" ? [] : [{ id: "check-unknown-claims", args: { name: quoted(name) } }];
 }
 
-/** The end of a day, anywhere. */
-function endOf(day: string): number {
-  return Date.parse(`${day}T23:59:59-12:00`);
-}
-
-function counterSigner(other: Signature, trust: Trust): Sentence[] {
-  const { name, fingerprint } = other.certificate;
-  const listed = trust.signers.find((signer) => signer.fingerprint === fingerprint);
-  const alike = lookalike(other.certificate, trust);
-  if (alike !== null) return [alike];
-  if (listed !== undefined)
-    return [{ id: "check-also-known", args: { name: quoted(listed.name) } }];
-  return [{ id: "check-also-unknown", args: { name: quoted(name) } }];
+function counterSigner({ certificate }: Signature, known: string | null): Sentence {
+  const digits = grouped(certificate.fingerprint);
+  return known === null
+    ? { id: "report-verify-also-unknown", args: { name: quoted(certificate.name), digits } }
+    : { id: "report-verify-also-known", args: { name: quoted(known), digits } };
 }

@@ -23,11 +23,13 @@ import {
 import { type Signed, signedBy } from "./cms";
 
 /** What is wrong with the file as a whole. */
-export type Change = "added" | "not-intact" | "not-valid" | "something-else";
+export type Change = "added" | "not-intact" | "not-valid" | "own-words" | "something-else";
 
 export interface Signature extends Signed {
   /** When its writer's clock says it was made, milliseconds since 1970; null where it does not. */
   made: number | null;
+  /** The name that stands beside the certificate; "" without one. */
+  claimed: string;
 }
 
 /** What stands signed in a file, the issuer's first. */
@@ -73,10 +75,11 @@ export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedF
     else if (i > 0 && !isOnlySigned(file, states, revisions, i + 1, signature)) {
       changes.add("something-else");
     }
-    if (i > 0 && !isPlain(last, signature, signed.certificate.name)) {
-      changes.add("something-else");
-    }
-    signatures.push({ ...signed, made: madeAt(last.resolved(signature.dictionary.get("M"))) });
+    if (i > 0 && !isPlain(last, signature)) changes.add("own-words");
+    const written = last.resolved(signature.dictionary.get("Name"));
+    const claimed = written instanceof PdfString ? wide(written) : "";
+    const made = madeAt(last.resolved(signature.dictionary.get("M")));
+    signatures.push({ ...signed, made, claimed });
   }
   return { signatures, changes: [...changes], issued: states[1] ?? null };
 }
@@ -85,10 +88,8 @@ export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedF
 const SAID = ["Type", "Filter", "SubFilter", "Contents", "ByteRange", "M", "Name", "Reason"];
 
 /** Whether a later signature says nothing but whose it is, and a reason that the field offers. */
-function isPlain(document: PdfDocument, { dictionary, field }: Found, name: string): boolean {
-  const written = dictionary.get("Name");
+function isPlain(document: PdfDocument, { dictionary, field }: Found): boolean {
   const reason = dictionary.get("Reason");
-  const isNamed = written === undefined || (written instanceof PdfString && wide(written) === name);
   const seed = document.resolved(field.get("SV"));
   const offered = seed instanceof Map ? document.array(seed.get("Reasons")) : null;
   const isReason =
@@ -96,7 +97,7 @@ function isPlain(document: PdfDocument, { dictionary, field }: Found, name: stri
     offered === null ||
     (reason instanceof PdfString &&
       offered.some((one) => one instanceof PdfString && wide(one) === wide(reason)));
-  return isNamed && isReason && [...dictionary.keys()].every((key) => SAID.includes(key));
+  return isReason && [...dictionary.keys()].every((key) => SAID.includes(key));
 }
 
 function wide({ bytes }: PdfString): string {

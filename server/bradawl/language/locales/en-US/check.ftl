@@ -25,17 +25,7 @@ check-unknown-ask = Ask { $name }, at an address or number that you didn't get f
 check-unnamed = somebody without a name
 check-key = Fingerprint of the key
 check-key-known = the key that this page knows as { $name }
-check-signed = Signed { $when }, by the clock of that computer.
-check-also-known = Also signed by { $name }, with a key that this page knows.
-check-also-unknown = Also signed in the name of { $name }, with a key that this page doesn't know. Its fingerprint:
-check-lookalike = It bears the name { $name }, which looks like { $known }, whom this page knows with another key.
-check-lookalike-same = It bears the name { $name }, whom this page knows with another key.
-check-hidden-letters = The name holds characters that nobody sees.
 check-retired = This page knows the key as one that { $name } replaced on { $date }. What was signed before that day still counts.
-check-retired-after = { $name } replaced this key on { $date }, and the report was signed after that.
-check-lost = { $name } lost this key on { $date }: whoever has it can sign with it, and write any date. Ask them whether this report is theirs.
-check-outside-time = The certificate is good from { $begins } to { $ends }, and the report was signed outside that time.
-check-no-time = The file doesn't say when it was signed.
 check-stamped = There's a time stamp beside the signature. This page doesn't check it.
 
 # ---- What is in it ---------------------------------------------------------------------------
@@ -109,10 +99,6 @@ check-compare = Hold this beside the pages that you have. Where it says "not fou
 
 # ---- The phone's seal ------------------------------------------------------------------------
 check-seal = The seal made at the car
-check-seal-none = Nobody had signed the inspection on the phone when this report was made.
-check-seal-name = Signed on the phone by { $name }.
-check-seal-shown = All { $sealed } sealed entries are in the file.
-check-seal-withheld = { $shown } of { $sealed } sealed entries are in the file, and each is among what was sealed. { $left } are withheld.
 check-seal-later =
     { $count ->
         [one] 1 entry was changed after the seal, and the report says so.
