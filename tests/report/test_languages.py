@@ -9,10 +9,10 @@ from __future__ import annotations
 import json
 import re
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pikepdf
 import pytest
@@ -24,6 +24,7 @@ from bradawl.common.errors import install_plain
 from bradawl.language import catalogue, language_name
 from bradawl.report.checking.verification import verify
 from bradawl.report.issue import write_report
+from bradawl.report.layout import typeface
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust import ledger_in
@@ -32,6 +33,10 @@ from tests.report.full_visit import full_visit
 from tests.report.layout.test_pages import page_words
 from tests.report.tools import flowing, words
 from tests.report.visits import TODAY, puts, snapshot
+
+typeface.register()
+
+from bradawl.report.sections import appendix, front_pictures, summary  # noqa: E402
 
 NOTE = "Soft over a hand’s width; the probe goes in 12 mm."
 
@@ -76,6 +81,40 @@ def test_the_first_page_and_the_cautions_in_spanish(tmp_path: Path, shop: Signer
     )  # fmt: skip
 
 
+#: What the first page says by itself; the checklist's own texts have locales of their own.
+FIRST_PAGE = ((summary, "first_page"), (front_pictures, "pictures"), (appendix, "cautions"))
+
+
+@pytest.mark.parametrize("edition", ["condition", "repaired"])
+def test_no_sentence_of_the_first_page_or_the_cautions_is_left_in_english(
+    edition: Literal["condition", "repaired"], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    english: set[str] = set()
+    find = catalogue.find
+
+    def noted(message_id: str, locale: str, arguments: dict[str, Any]) -> str:
+        # a figure with its unit, and a range, are written alike in both
+        if not catalogue.has(message_id, "es-US") and not message_id.startswith("unit-"):
+            english.add(message_id)
+        return find(message_id, locale, arguments)
+
+    def watched(make: Callable[[Any], list[Any]]) -> Callable[[Any], list[Any]]:
+        def made_and_noted(page: Any) -> list[Any]:
+            with monkeypatch.context() as patch:
+                patch.setattr(catalogue, "find", noted)
+                return make(page)
+
+        return made_and_noted
+
+    for module, name in FIRST_PAGE:
+        monkeypatch.setattr(module, name, watched(getattr(module, name)))
+    for number, visit in enumerate((full_visit(), snapshot())):
+        printing = Printing.of(locale="es-US")
+        file = tmp_path / f"{number}.pdf"
+        write_report(visit, file, edition, None, today=TODAY, printing=printing)
+    assert english == set()
+
+
 def test_the_checklists_cautions_are_in_spanish_too(tmp_path: Path) -> None:
     text = flowing(made(tmp_path, visit=full_visit(), locale="es-US"))
     cautions = text.partition("Precauciones y alcance")[2]
@@ -87,7 +126,7 @@ def test_language_units_and_paper_are_chosen_apart(tmp_path: Path) -> None:
     metric = made(tmp_path, locale="es-US", units="metric", paper="a4")
     assert "163,900 km" in page_words(metric, 1)
     text = flowing(metric)
-    assert "front left: 0.6 mm; front right: 2.8 mm" in text
+    assert "delantero izquierdo: 0.6 mm; delantero derecho: 2.8 mm" in text
     # 1/32 in = 0.79375 mm (international yard, 1959); the law's own figure stands beside it
     assert "below 0.79 mm (1/32 in)" in text
     with pikepdf.open(metric) as pdf:

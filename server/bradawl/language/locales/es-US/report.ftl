@@ -6,6 +6,7 @@
 report-kind =
     { $edition ->
         [partner] Informe de estado, copia nuestra
+        [repaired] Informe de estado después de la reparación
        *[other] Informe de estado
     }
 report-title = { $kind }: { $car }
@@ -61,6 +62,9 @@ report-home-wet = con lluvia
 report-home-motorway = por autopista
 
 report-drive-home = El camino a casa
+report-drive-reasons = El camino a casa: todos los motivos
+report-verdict-signed = Firmado el { $date }: { $verdict } Juzgado hoy: { $now }
+report-outcome-brief = De { $found } fallas encontradas, { $fixed } están arregladas y revisadas de nuevo, { $better } están mejor, en { $unproven } se trabajó y no se revisaron de nuevo, y { $left } se conocen y quedaron como estaban. Visto el { $date }; esto no es una garantía.
 
 report-grade-not-rated = Anotado, sin calificar
 report-faults = { $grade }: { $count }
@@ -73,6 +77,7 @@ report-coverage-plain = Se hicieron { $seen } de { $total } revisiones.
 report-unseen = Sin revisar: { $parts }. { $link }.
 report-unseen-all = Las { $count }, con sus motivos
 report-unseen-part = { $titles } ({ $why })
+report-untouched-area = { $title } ({ $count })
 report-unseen-rest = { $count } en otras { $areas } áreas
 report-score-worst = Lo peor
 report-score-others = Todas las demás áreas
@@ -80,6 +85,21 @@ report-score-clean = Lo que se revisó está OK.
 report-score-unseen = Nadie lo revisó.
 report-column-area = Área
 report-pictures = Dónde está, y lo que más importa
+report-map-left = lado izquierdo
+report-map-right = lado derecho
+report-map-top = desde arriba
+report-map-finish-original = pintura original
+report-map-finish-repainted = repintado
+report-map-finish-filler = masilla
+report-map-finish-thin = pintura delgada
+report-map-finish-no-reading = sin acero debajo
+report-map-tap-rust = óxido
+report-map-tap-dent = abolladura
+report-map-tap-repair = reparación vieja
+report-map-film = Las cifras en los paneles son el grosor de la pintura. { $baseline }
+report-photo-gap = Aquí va una foto que no se puede mostrar: { $why }.
+report-photo-gap-caption = Aquí va una foto que no se puede mostrar: { $why }. Iba a mostrar: { $caption }
+report-photo-not-here = no ha llegado del teléfono
 report-photo-in-front = Su foto está en las primeras páginas.
 report-unseen-ungraded = se anotó algo y nadie lo calificó
 report-unseen-no-reason = sin motivo anotado
@@ -122,6 +142,16 @@ judge-answer-not-cleared =
     }
 judge-answer-trailer-dangerous = Llévelo en remolque. Peligroso: { $items }.
 judge-answer-trailer-law = Llévelo en remolque. No es legal manejarlo: { $items }.
+judge-drive-drive = Puede irse manejando.
+judge-drive-limits = Manéjelo con cuidado.
+judge-drive-trailer = Llévelo en remolque.
+judge-drive-not-cleared = Todavía no se sabe si puede irse manejando.
+judge-fault-found-why = { $item }: { $why }
+judge-facts-more =
+    { $count ->
+        [one] Y una cosa más.
+       *[other] Y { $count } cosas más.
+    }
 judge-items-more = { $count } más
 judge-answer-trailer-hard = Llévelo en remolque. Primero hay fallas que arreglar, y el camino a casa es difícil: { $ways }.
 judge-way-dark = de noche
@@ -153,6 +183,8 @@ judge-limit-below = { $name }: { $value } es menos de { $limit }.
 judge-limit-above = { $name }: { $value } es más de { $limit }.
 judge-limit-outside = { $name }: { $value } no está entre { $low } y { $high }.
 judge-limit-is = { $name }: { $value }.
+judge-limit-yes = { $name }.
+judge-reason-combination = { $reason }
 judge-reason-also = También { $others }.
 judge-reason-unseen = Sin revisar.
 judge-reason-unseen-why = Sin revisar: { $why }.
@@ -181,6 +213,91 @@ judge-more-vin-not-checkable =
 judge-more-vin-valid = El dígito de control { $digit } es correcto.
 judge-more-vin-wrong-check-digit = El noveno dígito es { $digit } y debería ser { $right }.
 judge-more-vin-no-check-digit = El noveno dígito no es de control; solo Norteamérica lo exige.
+
+# Places on the car, as they stand within a sentence
+place-front-left = delantero izquierdo
+place-front-left-inner = delantero izquierdo, interior
+place-front-left-middle = delantero izquierdo, centro
+place-front-left-outer = delantero izquierdo, exterior
+place-front-right = delantero derecho
+place-front-right-inner = delantero derecho, interior
+place-front-right-middle = delantero derecho, centro
+place-front-right-outer = delantero derecho, exterior
+place-rear-left = trasero izquierdo
+place-rear-left-inner = trasero izquierdo, interior
+place-rear-left-middle = trasero izquierdo, centro
+place-rear-left-outer = trasero izquierdo, exterior
+place-rear-right = trasero derecho
+place-rear-right-inner = trasero derecho, interior
+place-rear-right-middle = trasero derecho, centro
+place-rear-right-outer = trasero derecho, exterior
+place-front = adelante
+place-rear = atrás
+place-floor = piso
+place-left = izquierda
+place-right = derecha
+place-upper-left = arriba a la izquierda
+place-upper-right = arriba a la derecha
+place-lower-left = abajo a la izquierda
+place-lower-right = abajo a la derecha
+place-spare = refacción
+place-bonnet = cofre
+place-bonnet-left = cofre, izquierda
+place-bonnet-right = cofre, derecha
+place-roof = techo
+place-soft-top = capota
+place-boot-lid = tapa de la cajuela
+place-tailgate = puerta trasera
+place-front-door = puertas delanteras
+place-rear-door = puertas traseras
+place-back-door = puertas de atrás
+place-boot-lid-left = tapa de la cajuela, izquierda
+place-boot-lid-right = tapa de la cajuela, derecha
+place-tailgate-left = puerta trasera, izquierda
+place-tailgate-right = puerta trasera, derecha
+place-back-door-left = puerta de atrás izquierda
+place-back-door-right = puerta de atrás derecha
+place-front-wing-left = guardafango delantero izquierdo
+place-front-wing-right = guardafango delantero derecho
+place-front-door-left = puerta delantera izquierda
+place-front-door-right = puerta delantera derecha
+place-rear-door-left = puerta trasera izquierda
+place-rear-door-right = puerta trasera derecha
+place-rear-wing-left = costado trasero izquierdo
+place-rear-wing-right = costado trasero derecho
+place-side-panel-left = costado izquierdo
+place-side-panel-right = costado o puerta derecha
+place-cab-corner-left = esquina izquierda de la cabina
+place-cab-corner-right = esquina derecha de la cabina
+place-bed-left = lado izquierdo de la caja
+place-bed-right = lado derecho de la caja
+place-sill-left = estribo izquierdo
+place-sill-right = estribo derecho
+place-floor-a = piso, diagonal A
+place-floor-b = piso, diagonal B
+place-front-a = frente, diagonal A
+place-front-b = frente, diagonal B
+place-body = carrocería
+place-engine = motor
+place-wheel-front-left = rueda delantera izquierda
+place-wheel-front-right = rueda delantera derecha
+place-wheel-rear-left = rueda trasera izquierda
+place-wheel-rear-right = rueda trasera derecha
+place-engine-bay = compartimiento del motor
+place-cabin = cabina
+place-cargo = cajuela o área de carga
+place-glass = vidrios
+place-underside-front = debajo, adelante
+place-underside-middle = debajo, en medio
+place-underside-rear = debajo, atrás
+place-coil = bobina
+place-plate = placa
+place-papers = papeles
+place-title = título
+place-inspection = comprobante de inspección
+place-sticker = etiqueta de servicio
+place-spot = { $place }, punto { $number }
+place-cylinder = cilindro { $number }
 
 use-everyday = Uso diario
 use-long-trips = Viajes largos
