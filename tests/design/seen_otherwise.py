@@ -1,6 +1,6 @@
-"""Pictures as people see them whose eyes lack one kind of cone.
+"""Pictures as people see them who lack one kind of cone, and as a gray printer puts them out.
 
-`python -m tests.design.seen_otherwise OUT PICTURE...` writes each picture three times over.
+`python -m tests.design.seen_otherwise OUT PICTURE...` writes each picture four times over.
 
 Source: G. M. Machado, M. M. Oliveira, L. A. F. Fernandes, "A Physiologically-based Model for
 Simulation of Color Vision Deficiency", IEEE Transactions on Visualization and Computer Graphics
@@ -43,6 +43,15 @@ def seen(pixels: np.ndarray, kind: str) -> np.ndarray:
     return np.round(back * 255).astype(np.uint8)
 
 
+def printed_gray(pixels: np.ndarray) -> np.ndarray:
+    """`pixels` (…, 3) by their luminance alone: coefficients of WCAG 2.2's relative luminance."""
+    share = pixels / 255
+    linear = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
+    level = linear @ np.array((0.2126, 0.7152, 0.0722))
+    back = np.where(level <= 0.0031308, level * 12.92, 1.055 * level ** (1 / 2.4) - 0.055)
+    return np.round(np.repeat(back[..., None], 3, axis=-1) * 255).astype(np.uint8)
+
+
 def seen_color(color: str, kind: str) -> str:
     """`#RRGGBB` as it looks with this kind of sight."""
     pixel = np.array([int(color[at : at + 2], 16) for at in (1, 3, 5)])
@@ -56,6 +65,7 @@ def main(arguments: list[str]) -> None:
         pixels = np.asarray(Image.open(file).convert("RGB"))
         for kind in MATRICES:
             Image.fromarray(seen(pixels, kind)).save(out / f"{file.stem}-{kind}.png")
+        Image.fromarray(printed_gray(pixels)).save(out / f"{file.stem}-gray.png")
 
 
 if __name__ == "__main__":

@@ -7,14 +7,15 @@ memory.
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from bradawl import design
-from tests.design.seen_otherwise import MATRICES, seen_color
+from tests.design.seen_otherwise import MATRICES, printed_gray, seen_color
 
 THEMES: tuple[design.Theme, ...] = ("light", "dark", "outdoor", "print")
 GROUNDS = ("paper", "sheet", "well", "ochre-wash")
-TEXT = ("ink", "quiet", "oxide")
+TEXT = ("ink", "quiet", "oxide", "genuine")
 SHAPES = ("edge", "zinc", "ochre", "oxide", "ink", "quiet")
 
 
@@ -77,6 +78,14 @@ def test_whoever_sees_colors_otherwise_reads_and_tells_marks(
         for front in fronts:
             for ground in GROUNDS:
                 assert contrast(seen[front], seen[ground]) >= least_contrast, (front, ground)
+
+
+def test_a_gray_print_keeps_the_contrast_of_its_colors() -> None:
+    """What is gray has the luminance of what it was printed from, within a step of 8 bits."""
+    for name, value in design.colors("print").items():
+        pixel = np.array([int(value[at : at + 2], 16) for at in (1, 3, 5)])
+        gray = "#" + "".join(f"{level:02X}" for level in printed_gray(pixel))
+        assert contrast(value, gray) < 1.02, name
 
 
 if __name__ == "__main__":

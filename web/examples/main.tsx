@@ -9,7 +9,7 @@ import { TextField } from "../src/app/components/controls/text-field";
 import { BodyDrawing } from "../src/app/components/drawing/body-drawing";
 import { outlineOf, panelsOf, placesOf, STYLES } from "../src/app/components/drawing/outlines";
 import { SyncLineOf } from "../src/app/components/frame/sync-line";
-import { GradeMark, GradeWord } from "../src/app/components/item/grade-mark";
+import { GradeMark, GradeWord, Mark, MarkWord } from "../src/app/components/item/grade-mark";
 import { ItemCard } from "../src/app/components/item/item-card";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { placeWord } from "../src/app/screens/body-map/panel-words";
@@ -24,6 +24,8 @@ import type { MarkId } from "../src/shared/marks";
 import { NOTHING_KNOWN, type SyncState } from "../src/store/exchange/sync";
 import { assessment, bundle, cell, items, judged } from "./data";
 
+/** Marks that show no grade. */
+const FURTHER: MarkId[] = ["mended", "look_here"];
 const GRADES: (Grade | null)[] = [null, "none", "minor", "major", "dangerous", "uninspected"];
 
 function card(name: keyof typeof items, cells: Cells, of: ItemJudgment): ComponentChildren {
@@ -81,13 +83,23 @@ const nothing = () => undefined;
 
 const examples: Record<string, () => ComponentChildren> = {
   ...Object.fromEntries(STYLES.map((style) => [`body map, ${style}, full`, () => full(style)])),
-  plates: () => GRADES.map((grade) => <GradeMark key={grade} grade={grade} />),
+  plates: () => [
+    ...GRADES.map((grade) => <GradeMark key={grade} grade={grade} />),
+    ...FURTHER.map((id) => <Mark key={id} id={id} />),
+  ],
   "grade words": () =>
     GRADES.map((grade) => (
       <p key={grade}>
         <GradeWord grade={grade} />
       </p>
     )),
+  "state words, mended and look here": () =>
+    FURTHER.map((id) => (
+      <p key={id}>
+        <MarkWord id={id} />
+      </p>
+    )),
+  "grade word, mended since": () => <GradeWord grade="dangerous" isMended />,
   "choices, one chosen": () => (
     <ChoiceButtons
       label="Fuel"
@@ -123,6 +135,29 @@ const examples: Record<string, () => ComponentChildren> = {
       "plain",
       { "items/example.plain/grade": cell({ grade: "dangerous" }) },
       judged("dangerous"),
+    ),
+  "card, mended since": () =>
+    card(
+      "plain",
+      {
+        "items/example.plain/grade": cell({ grade: "major" }),
+        "work/example.plain/new/after/example.plain/grade": cell({ grade: "none" }),
+      },
+      judged("major"),
+    ),
+  "card, contradicted by another": () =>
+    card(
+      "plain",
+      { "items/example.plain/grade": cell({ grade: "none" }) },
+      judged(null, {
+        problems: [
+          {
+            code: "contradiction",
+            said: { id: "judge-question", args: { question: "Dry, and low. Where did it go?" } },
+            path: "items/example.plain",
+          },
+        ],
+      }),
     ),
   "card, choice with a note": () =>
     card(

@@ -117,7 +117,10 @@ def phone_css() -> str:
 
 
 def desk_css() -> str:
-    """For pages that the server sends as they are: what the computer is set to, and paper."""
+    """For pages that the server sends as they are: what the computer is set to, and paper.
+
+    Who asks for more contrast gets the colors of full sun.
+    """
 
     def themed(theme: design.Theme, indent: str = "  ") -> list[str]:
         values = {name: value.lower() for name, value in design.colors(theme).items()}
@@ -135,6 +138,13 @@ def desk_css() -> str:
             "@media (prefers-color-scheme: dark) {",
             "  :root {",
             *themed("dark", "    "),
+            "  }",
+            "}",
+            "@media (prefers-contrast: more) {",
+            "  :root {",
+            "    color-scheme: light;",
+            *themed("outdoor", "    "),
+            *_properties(_strokes(design.tokens().stroke_outdoor_px), "    "),
             "  }",
             "}",
             "@media print {",

@@ -42,7 +42,7 @@ def test_nothing_in_a_shops_words_ends_its_place(
 def test_everybody_can_use_it(
     browser: Browser, shop_page: Path, condition: Path, theme: Any
 ) -> None:
-    """axe-core, WCAG 2.2 AA and best practices, before a file and after it."""
+    """axe-core, WCAG 2.2 AA, contrast of 7:1 (1.4.6), best practices, before a file and after."""
     size = {"width": 390, "height": 844}
     context = opened(browser, offline=True, viewport=size, color_scheme=theme, bypass_csp=True)
     page = context.new_page()
@@ -53,12 +53,18 @@ def test_everybody_can_use_it(
     page.set_input_files("#file", condition)
     expect(page.locator('[data-again]:not([data-again="working"])')).to_be_attached()
     _clean(page)
+    page.emulate_media(contrast="more")
+    assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)"
+    _clean(page)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     context.close()
 
 
 def _clean(page: Page) -> None:
-    found = page.evaluate("axe.run().then(({violations}) => violations.map(one => one.id))")
+    found = page.evaluate(
+        """axe.run(document, { rules: { "color-contrast-enhanced": { enabled: true } } })
+        .then(({violations}) => violations.map((one) => [one.id, one.nodes[0].html]))"""
+    )
     assert found == []
 
 

@@ -6,6 +6,7 @@
 import { render } from "preact";
 import { useState } from "preact/hooks";
 import type { Grade } from "../../shared/contract";
+import type { MarkId } from "../../shared/marks";
 import { NOTHING_KNOWN } from "../../store/exchange/sync";
 import "../../style/tokens.css";
 import "../../style/base.css";
@@ -13,7 +14,7 @@ import "../../style/rows.css";
 import { ChoiceButtons } from "../components/controls/choice-buttons";
 import { TextField } from "../components/controls/text-field";
 import { SyncLineOf } from "../components/frame/sync-line";
-import { GradeMark, GradeWord, Mark } from "../components/item/grade-mark";
+import { GradeMark, GradeWord, Mark, MarkWord } from "../components/item/grade-mark";
 import { catalogue, text } from "../text/catalogue";
 import { FILES } from "../text/catalogue-files";
 import { gradeName } from "../text/names";
@@ -29,6 +30,8 @@ import "./specimen.css";
 
 const THEMES = ["light", "dark", "outdoor"] as const;
 const GRADES: (Grade | null)[] = [null, "uninspected", "none", "minor", "major", "dangerous"];
+/** Marks that show no grade. */
+const FURTHER: MarkId[] = ["mended", "look_here"];
 const SIZES_PX = [14, 24, 48];
 /** Letters that a vehicle number must not mix up, and figures that stand in columns. */
 const LETTERS = ["I l 1 · 0 O · 8 B · 5 S · 2 Z", "0123456789", "1111111111"];
@@ -42,8 +45,9 @@ function Marks() {
           {GRADES.map((grade) => (
             <GradeMark key={grade} grade={grade} />
           ))}
-          <Mark id="mended" />
-          <Mark id="look_here" />
+          {FURTHER.map((id) => (
+            <Mark key={id} id={id} />
+          ))}
         </p>
       ))}
       <ul class="rows">
@@ -52,14 +56,24 @@ function Marks() {
             <GradeWord grade={grade} />
           </li>
         ))}
+        {FURTHER.map((id) => (
+          <li key={id} class="row">
+            <MarkWord id={id} />
+          </li>
+        ))}
         <li class="row">
-          <span class="grade">
-            <Mark id="mended" /> {text("mark-mended")}
+          <span class="row-title">{text("phone-walk-map")}</span>
+          <span class="row-state">
+            <GradeWord grade="dangerous" isMended />
           </span>
         </li>
         <li class="row">
-          <span class="grade">
-            <Mark id="look_here" /> {text("mark-look-here")}
+          <span class="row-title">{text("phone-facts-vin")}</span>
+          <span class="row-state grade state-open">
+            <Mark id="open" /> {text("phone-walk-open", { count: 12 })}
+          </span>
+          <span class="row-detail">
+            3 / 15 · <MarkWord id="minor" /> · <MarkWord id="look_here" />
           </span>
         </li>
       </ul>
@@ -114,7 +128,9 @@ function Answered() {
       />
       <p class="wrong">{text("phone-facts-year-bad")}</p>
       <div class="conflict">
-        <p>{text("phone-item-conflict")}</p>
+        <p>
+          <MarkWord id="look_here" /> {text("phone-item-conflict")}
+        </p>
         <div class="choices chips">
           <button type="button" class="choice">
             {text("grade-minor")}

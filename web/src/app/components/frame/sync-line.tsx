@@ -46,10 +46,11 @@ export function SyncLineOf({ state }: { state: SyncState }) {
       data-unsent={state.unsentEvents + state.unsentPhotos}
       href={address({ screen: shown === "pair" ? "pair" : "storage" })}
     >
-      <svg class="sync-mark" viewBox="0 0 24 12" aria-hidden="true">
-        <circle cx="6" cy="6" r="4.5" />
-        <path d={state.where === "phone" ? "" : "M10.5 6 H13.5"} />
-        <circle cx="18" cy="6" r="4.5" class={state.where === "server" ? "full" : "empty"} />
+      {/* two tags, this phone's and the server's; a blank one has nothing of it yet */}
+      <svg class="sync-mark" viewBox="0 0 30 14" aria-hidden="true">
+        <path d="M4 2H12V9L9 12H1V5Z" />
+        <path d={state.where === "phone" ? "" : "M12 7H18"} />
+        <path d="M21 2H29V9L26 12H18V5Z" class={state.where === "server" ? "full" : "empty"} />
       </svg>
       <span role="status">{sentenceOf(state)}</span>
     </a>
