@@ -43,6 +43,11 @@ TESTS = {
         *(f"decisions/test_{name}.py" for name in ("histories", "next_checks")),
         "test_assessment.py",
     ),
+    "bradawl/report": (
+        *(f"checking/test_{name}.py" for name in ("flips", "record_proof", "verification")),
+        *("signing/test_keys.py", "signing/test_signatures.py"),
+        *("tampering/test_table.py", "reprint/test_forged.py"),
+    ),
     "bradawl/access": ("authority", "devices", "people", "personal_data", "network/test_guard.py"),
 }
 MOST_TESTS = 400  # of those that call the changed function, the nearest

@@ -24,6 +24,8 @@ from tests.checkout import checklist_bundle
 from tests.judge.decisions.regret import MINUTES, Cars, table
 from tests.log.integrity import disaster_loop, kill_loop
 from tests.phone.offline import kill_loop as browser
+from tests.proof.flips import flips
+from tests.proof.tampering import tampering
 from tests.proof.worlds import worlds
 
 RESULTS = Path(__file__).with_name("results.json")
@@ -90,6 +92,8 @@ PROOFS: dict[str, Callable[[float], JSON]] = {
     "killed restores": _restores,
     "killed browsers": _browsers,
     "regret": _regret,
+    "tampering": tampering,
+    "flipped bits": flips,
     "long forms of tests": _long_forms,
 }
 
