@@ -20,6 +20,7 @@ from bradawl.common import settings as places
 from bradawl.common.settings import Settings
 from bradawl.database.connection import open_engine
 from bradawl.serving.app import Bradawl
+from tests import forked
 from tests.fresh import furnished
 from tests.serving.running import serving
 
@@ -131,13 +132,7 @@ def test_a_command_that_only_opens_the_database_begins_it_private(
 
 
 def bradawl(data: Path, *command: str) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", *command],
-        env={**os.environ, "BRADAWL_DATA": str(data)},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    done = forked.run(*command, env={**os.environ, "BRADAWL_DATA": str(data)})
     assert done.returncode == 0, done.stderr
 
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import os
 import shutil
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests import forked
 from tests.browsing import launched
 from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
@@ -33,13 +32,7 @@ def server(tmp_path: Path) -> Iterator[Server]:
 
 def bradawl(server: Server, *command: str) -> str:
     """What a command says; it must succeed."""
-    done = subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", *command],
-        env={**os.environ, "BRADAWL_DATA": str(server.data)},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    done = forked.run(*command, env={**os.environ, "BRADAWL_DATA": str(server.data)})
     assert done.returncode == 0, done.stderr
     return done.stdout
 

@@ -276,7 +276,7 @@ sys.exit(main(sys.argv[1:]))
 @pytest.fixture
 def server(shop: Shop) -> Iterator[Server]:
     made = Server(shop.data.folder)
-    made._command = [sys.executable, "-c", IMPATIENT]
+    made._program = ["-c", IMPATIENT]
     made.start()
     yield made
     made.kill()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import socket
 import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -14,19 +13,14 @@ import pytest
 
 from bradawl.common.settings import StartError
 from bradawl.listening import ports
+from tests import forked
 from tests.serving.running import two_free_ports
 
 
 def started(data: Path, port: int | str, *mode: str) -> subprocess.CompletedProcess[str]:
     """A `bradawl serve` that ends by itself."""
-    return subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", "serve", *mode, "--port", str(port)],
-        env={**os.environ, "BRADAWL_DATA": str(data)},
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=60,
-    )
+    env = {**os.environ, "BRADAWL_DATA": str(data)}
+    return forked.run("serve", *mode, "--port", str(port), env=env)
 
 
 @contextmanager

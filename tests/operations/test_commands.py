@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ import pytest
 from bradawl import cli
 from bradawl.common import settings
 from bradawl.serving.app import Bradawl
+from tests import forked
 from tests.fresh import furnished
 from tests.log.server import VISIT
 from tests.log.writer import Writer
@@ -38,13 +38,8 @@ def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def bradawl(data: Path, *command: str, code: int = 0) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", *command],
-        env={**os.environ, "BRADAWL_DATA": str(data), "BRADAWL_LOG_JSON": "1"},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    env = {**os.environ, "BRADAWL_DATA": str(data), "BRADAWL_LOG_JSON": "1"}
+    done = forked.run(*command, env=env)
     assert done.returncode == code, done.stderr
     return done
 

@@ -11,6 +11,7 @@ import time
 import urllib.request
 from pathlib import Path
 
+from tests import forked
 from tests.fresh import furnished
 
 
@@ -27,6 +28,7 @@ from bradawl.common import resources
 web, found = pathlib.Path(sys.argv.pop(1)), resources.path_of
 resources.path_of = lambda name: web if name == "web" else found(name)
 from bradawl.cli import main
+from tests import forked
 from tests.fresh import furnished
 sys.exit(main(sys.argv[1:]))
 """
@@ -46,28 +48,28 @@ class Server:
         server says goes to `log`, or into the data folder."""
         self.data = data
         self._log = log or data / "server.log"
-        self._command = [sys.executable, "-m", "bradawl.cli"]
-        if web is not None:
-            self._command = [sys.executable, "-c", _WITH_OTHER_APP, str(web)]
-        self._usual = self._command
+        #: What a Python of its own is given in place of the command.
+        self._program = None if web is None else ["-c", _WITH_OTHER_APP, str(web)]
+        self._usual = self._program
         self.port = port or _free_port()
         self.origin = f"http://localhost:{self.port}"
-        self._process: subprocess.Popen[bytes] | None = None
+        self._process: subprocess.Popen[bytes] | forked.Command | None = None
 
     def speak(self, protocol: int | None) -> None:
         """From its next start on, speak another protocol than this version; None: its own."""
-        other = [sys.executable, "-m", "tests.phone.other_protocol", str(protocol)]
-        self._command = self._usual if protocol is None else other
+        other = ["-m", "tests.phone.other_protocol", str(protocol)]
+        self._program = self._usual if protocol is None else other
 
     def start(self) -> None:
         furnished(self.data)
         with self._log.open("ab") as log:
-            self._process = subprocess.Popen(
-                [*self._command, "serve", "--port", str(self.port)],
-                env={**os.environ, "BRADAWL_DATA": str(self.data)},
-                stdout=log,
-                stderr=log,
-            )
+            arguments = ("serve", "--port", str(self.port))
+            env = {**os.environ, "BRADAWL_DATA": str(self.data)}
+            if self._program is None:
+                self._process = forked.start(*arguments, env=env, stdout=log, stderr=log)
+            else:
+                program = [sys.executable, *self._program, *arguments]
+                self._process = subprocess.Popen(program, env=env, stdout=log, stderr=log)
         deadline = time.monotonic() + 180
         while time.monotonic() < deadline:
             if self._process.poll() is not None:

@@ -15,6 +15,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from bradawl.listening import ports
+from tests import forked
 
 LIMIT_S = 180
 COMMAND = ("-m", "bradawl.cli")
@@ -25,7 +26,9 @@ LATE = frozenset({"pydantic_core", "sqlalchemy"})
 class Running:
     """A server process that has printed its greeting."""
 
-    def __init__(self, process: subprocess.Popen[str], port: int, printed: str) -> None:
+    def __init__(
+        self, process: subprocess.Popen[str] | forked.Command, port: int, printed: str
+    ) -> None:
         self.process = process
         self.port = port
         self.printed = printed
@@ -71,14 +74,18 @@ def launched(
     data: Path,
     *mode: str,
     files: int | None = None,
-    program: Sequence[str] = COMMAND,
+    program: Sequence[str] | None = None,
     **environment: str,
-) -> tuple[subprocess.Popen[str], int]:
+) -> tuple[subprocess.Popen[str] | forked.Command, int]:
     """A server process on a free port.
 
-    `files` is how many it may have open, `program` what Python is given in place of the command.
+    `files` is how many it may have open, `program` what a Python of its own is given: `COMMAND`
+    where a test looks at how the command begins, something else in place of it.
     """
     port = two_free_ports()
+    env = {**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1", **environment}
+    if program is None:
+        return forked.start("serve", *mode, "--port", str(port), env=env, files=files), port
 
     def limit() -> None:
         if files is not None:
@@ -86,7 +93,7 @@ def launched(
 
     process = subprocess.Popen(
         [sys.executable, *program, "serve", *mode, "--port", str(port)],
-        env={**os.environ, "BRADAWL_DATA": str(data), "PYTHONUNBUFFERED": "1", **environment},
+        env=env,
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,
@@ -100,7 +107,7 @@ def serving(
     data: Path,
     *mode: str,
     files: int | None = None,
-    program: Sequence[str] = COMMAND,
+    program: Sequence[str] | None = None,
     **environment: str,
 ) -> Iterator[Running]:
     """A server from its greeting to the end of the block."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import os
 import re
@@ -16,9 +17,13 @@ import pytest
 
 from bradawl.common import settings
 from bradawl.serving.app import Bradawl, create_app
-from tests.serving.running import LATE, launched, serving
+from tests.serving import running
+from tests.serving.running import COMMAND, LATE
 
 PASSPHRASE = "nine rusty hinges sing"
+#: How it begins is what this file looks at: a Python of its own each time.
+serving = functools.partial(running.serving, program=COMMAND)
+launched = functools.partial(running.launched, program=COMMAND)
 
 
 @pytest.fixture(scope="module")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -15,19 +14,14 @@ from bradawl.access.authority import lifecycle
 from bradawl.access.authority.names import Place
 from bradawl.access.core.audit import Audit
 from bradawl.database.connection import open_engine
+from tests import forked
 from tests.fresh import migrated
 
 PLACE = Place(("shop.local",), ())
 
 
 def run(data: Path, *command: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", "authority", *command],
-        env={**os.environ, "BRADAWL_DATA": str(data)},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
+    return forked.run("authority", *command, env={**os.environ, "BRADAWL_DATA": str(data)})
 
 
 def joined(text: str) -> str:

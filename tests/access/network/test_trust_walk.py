@@ -8,7 +8,6 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -18,6 +17,7 @@ from playwright.sync_api import Error, Page, Playwright, expect, sync_playwright
 
 from bradawl.access.authority import lifecycle
 from bradawl.access.authority.names import this_machine
+from tests import forked
 from tests.access.walking import Profile, Running, serving
 
 
@@ -107,12 +107,9 @@ def test_after_a_replacement_the_phone_is_led_to_the_new_one_and_away_from_the_o
         assert is_trusted(phone, server)
     old = lifecycle.read(data / "keys" / "authority")
     assert old is not None
-    subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", "authority", "replace"],
-        env={**os.environ, "BRADAWL_DATA": str(data)},
-        check=True,
-        capture_output=True,
-    )
+    forked.run(
+        "authority", "replace", env={**os.environ, "BRADAWL_DATA": str(data)}
+    ).check_returncode()
     with serving(data) as server:
         assert f"Phones that trusted “{old.authority.name}”" in " ".join(server.printed.split())
         assert not is_trusted(phone, server)
