@@ -1,6 +1,6 @@
 /** What a phone tells of the server's certificate authority: when, when no more, and how often. */
 
-import { beforeEach, expect, test } from "vitest";
+import { beforeEach, expect, test, vi } from "vitest";
 import {
   type AuthorityAnswer,
   type AuthorityKept,
@@ -137,6 +137,19 @@ test("what was heard and what the person did outlive the page", async () => {
   told = NOTHING_HEARD;
   await watch(tab).start();
   expect(told).toEqual(kept);
+});
+
+test("whoever sees that a notice is gone may close the app: it is kept by then", async () => {
+  const { facts } = tab.log;
+  const write = vi.spyOn(facts, "write");
+  const order: string[] = [];
+  const watch = new AuthorityWatch(facts, says, () => order.push("told"));
+  write.mockImplementation(async () => {
+    await Promise.resolve();
+    order.push("kept");
+  });
+  await watch.removed(A.sha256);
+  expect(order).toEqual(["kept", "told"]);
 });
 
 test("no answer, a refusal, or no authority of its own changes nothing that was heard", async () => {

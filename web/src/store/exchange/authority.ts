@@ -155,10 +155,10 @@ export class AuthorityWatch {
     this.turn = this.turn.then(async () => {
       const before = (await this.facts.read("authority").catch(() => undefined)) ?? this.kept;
       const after = how(before);
-      this.kept = after;
-      this.tell(after);
       // not worth an alarm: whatever is not kept is asked and told again at the next start
       if (after !== before) await this.facts.write("authority", after).catch(() => undefined);
+      this.kept = after;
+      this.tell(after); // once it is kept: the app may be closed as soon as a notice is gone
     });
     return this.turn;
   }
