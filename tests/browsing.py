@@ -15,7 +15,10 @@ from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
-CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium")
+#: The same engine without a window's parts: a quarter less of processor time.
+CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium-headless-shell")
+#: With them: it alone reads which authorities a person trusts from an NSS database.
+WHOLE_CHROMIUM = "/usr/bin/chromium"
 ARGUMENTS = (
     "--no-sandbox",
     "--no-first-run",

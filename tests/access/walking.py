@@ -18,7 +18,7 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect
 
-from tests.browsing import ARGUMENTS, CAMERA_ALLOWED, CHROMIUM, FAKE_CAMERA, STILL, patient
+from tests.browsing import ARGUMENTS, CAMERA_ALLOWED, FAKE_CAMERA, STILL, WHOLE_CHROMIUM, patient
 from tests.fresh import furnished
 from tests.serving import running
 
@@ -123,7 +123,7 @@ class Profile:
         self.stop()
         context = self._playwright.chromium.launch_persistent_context(
             self._home / "profile",
-            executable_path=CHROMIUM,
+            executable_path=WHOLE_CHROMIUM,
             args=[*self._arguments, *more],
             env={**os.environ, "HOME": str(self._home)},
             viewport=SIZE,

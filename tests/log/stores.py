@@ -52,7 +52,8 @@ def postgres() -> Iterator[str]:
         )  # type: ignore[call-overload]
         control = _as_postgres(_program("pg_ctl"), "-D", data, "-w", "-l", f"{folder}/log")
         # No power is cut here, and every test has a database of its own: the disk need not keep up.
-        options = f"-k {folder} -c listen_addresses='' -c max_connections=300 -c fsync=off"
+        options = f"-k {folder} -c listen_addresses='' -c max_connections=300 -c fsync=off "
+        options += "-c full_page_writes=off -c synchronous_commit=off -c autovacuum=off"
         subprocess.run([*control, "-o", options, "start"], **quiet)  # type: ignore[call-overload]
         try:
             yield f"postgresql+psycopg://bradawl@/postgres?host={folder}"
