@@ -42,9 +42,8 @@ expect.set_options(timeout=PATIENCE_MS)
 def launched(*arguments: str, **options: Any) -> Iterator[Browser]:
     """A browser with further arguments, until the end of the block."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=[*ARGUMENTS, *arguments], **options
-        )
+        options = {"executable_path": CHROMIUM, **options}
+        browser = playwright.chromium.launch(args=[*ARGUMENTS, *arguments], **options)
         yield browser
         browser.close()
 

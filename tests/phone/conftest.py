@@ -11,6 +11,7 @@ import http.server
 import subprocess
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -47,15 +48,21 @@ def standing_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server
     server.kill()
 
 
-@pytest.fixture
-def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Phone]:
-    """A new phone, paired: with the test's own server where it asks for one, else the standing."""
-    own = "server" if "server" in request.fixturenames else "standing_server"
-    phone = Phone(browser, request.getfixturevalue(own).origin)
+@contextmanager
+def paired(browser: Browser, server: Server) -> Iterator[Phone]:
+    phone = Phone(browser, server.origin)
     phone.open()
     phone.wait_for_sync("server")
     yield phone
     phone.throw_away()
+
+
+@pytest.fixture
+def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Phone]:
+    """A new phone, paired: with the test's own server where it asks for one, else the standing."""
+    own = "server" if "server" in request.fixturenames else "standing_server"
+    with paired(browser, request.getfixturevalue(own)) as phone:
+        yield phone
 
 
 @pytest.fixture(scope="module")

@@ -76,6 +76,14 @@ class Phone:
             look_at_cars(self.page, self.region)
         return self.page
 
+    def put_down(self) -> None:
+        """Between two tests: at the list of cars, with nothing of the last one."""
+        assert not self.errors, self.errors
+        self.page.set_viewport_size(SIZE)
+        self.page.goto(f"{self.origin}/app/#/")
+        expect(self.page.get_by_role("button", name="Start a car")).to_be_visible()
+        self.visit, self.taps = "", 0
+
     def close(self) -> None:
         """Close the app; what it stored stays."""
         self.page.close()

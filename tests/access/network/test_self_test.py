@@ -12,7 +12,7 @@ from bradawl.common import settings
 from bradawl.serving.app import create_app
 from tests.access.site import Site
 from tests.access.walking import SIZE, serving
-from tests.browsing import FAKE_CAMERA, launched, opened
+from tests.browsing import FAKE_CAMERA, WHOLE_CHROMIUM, launched, opened
 from tests.fresh import furnished
 
 STEPS = ["reached", "trusted", "offline", "kept", "camera", "installed"]
@@ -31,7 +31,8 @@ def origin(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
-    with launched(FAKE_CAMERA) as browser:  # nobody has allowed it yet
+    # nobody has allowed it yet, which a browser without a window's parts cannot ask for
+    with launched(FAKE_CAMERA, executable_path=WHOLE_CHROMIUM) as browser:
         yield browser
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.phone.phone import Phone
@@ -32,6 +33,7 @@ def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
     expect(page.get_by_role("region", name="What was found")).to_contain_text("Battery cables")
 
 
+@pytest.mark.new_phone
 def test_the_seller_sees_no_money_whatever_is_pressed(phone: Phone) -> None:
     phone.begin(asking_price="2400")
     card = phone.card("rodents.battery-lead")
@@ -64,6 +66,7 @@ def test_the_seller_sees_no_money_whatever_is_pressed(phone: Phone) -> None:
     expect(page.get_by_role("heading", name="Money")).to_be_visible()
 
 
+@pytest.mark.new_phone
 def test_a_wrong_figure_does_not_open_the_way_back(phone: Phone) -> None:
     phone.begin()
     phone.go("kerb")

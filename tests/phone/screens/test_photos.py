@@ -13,6 +13,8 @@ from playwright.sync_api import Locator, expect
 
 from tests.phone.phone import Phone, picture
 
+pytestmark = pytest.mark.new_phone  # all that a phone holds is counted
+
 
 @pytest.fixture
 def card(phone: Phone) -> Locator:
