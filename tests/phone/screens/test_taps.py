@@ -27,6 +27,7 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
     expect(page.locator("[data-stage]").first).to_be_visible()
     phone.wait_for_judge()  # it says what applies
     phone.tap(page.locator("footer .main"))
+    expect(page.locator("[data-item]").first).to_be_visible()
     items = 0
     while "/seal" not in page.url:
         open_cards = page.locator('[data-item][data-grade="open"]')
