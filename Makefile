@@ -24,7 +24,8 @@ hooks:
 
 # Where Python is told to keep no bytecode, every worker and server would compile everything.
 test: export PYTHONDONTWRITEBYTECODE =
-test: system $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
+test:
+	$(MAKE) -j 3 system $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(MAKE) -j 2 check web-tests
 	$(BIN)/python -m pytest -n 3 --dist loadgroup
 
