@@ -23,7 +23,7 @@ from reportlab.platypus import Flowable, Spacer  # noqa: E402 (fonts come first)
 from bradawl import design  # noqa: E402
 from bradawl.design import outlines  # noqa: E402
 from bradawl.language import Reader, money, reading_as  # noqa: E402
-from bradawl.report.layout import charts  # noqa: E402
+from bradawl.report.layout import charts, graded  # noqa: E402
 from bradawl.report.layout import flowables as parts  # noqa: E402
 from bradawl.report.layout.body_map import BodyMap, Mark  # noqa: E402
 from bradawl.report.layout.page_templates import InColumns, ReportDocument  # noqa: E402
@@ -76,11 +76,11 @@ def marks() -> Iterator[Flowable]:
     """Every mark with its word, as a summary, a heading and a line show it."""
     yield paragraph("Marks", "h1")
     rows: list[Flowable] = [
-        parts.SummaryRow(f"row-{grade}", grade, number, grade_word(grade), ["Why, if it fits."])
+        graded.SummaryRow(f"row-{grade}", grade, number, grade_word(grade), ["Why, if it fits."])
         for number, grade in enumerate(GRADE_COLOR, 1)
     ]
     yield parts.in_columns(rows, columns=2, width=TEXT_WIDTH)
-    states = [parts.StateRow(mark, f"{SAMPLE}. {SAMPLE}") for mark in design.marks().values()]
+    states = [graded.StateRow(mark, f"{SAMPLE}. {SAMPLE}") for mark in design.marks().values()]
     yield parts.in_columns(states, columns=2, width=TEXT_WIDTH)
     yield paragraph("Colors", "h1")
     squares = [
@@ -131,7 +131,7 @@ def column(photos: EmbeddedPhotos) -> Iterator[Flowable]:
     """What a column of evidence is made of: headings, rows, photos, every chart."""
     yield paragraph("Area", "h1")
     for number, grade in enumerate(GRADE_COLOR, 1):
-        yield parts.GradeHeading(
+        yield graded.GradeHeading(
             f"row-{grade}", grade, "A title of a finding", number=number, where="where it is"
         )
         yield paragraph(f"{SAMPLE}. A reason, with its source.")

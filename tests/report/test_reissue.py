@@ -247,6 +247,9 @@ def test_the_copy_after_repair_says_what_became_of_each_fault_with_its_proof(
     fixed = text.partition("Fixed and checked again: 1")[2].partition("Better than")[0]
     assert "Front pad thickness, found Unsafe" in fixed
     assert fixed.lstrip().startswith("Fixed · ")
+    # on the first page and at its heading too, and at no other finding
+    assert text.count("Front pad thickness · Fixed.") == 1
+    assert text.count("Fixed · What became of what was found") == 1
     assert "New front pads, December 2, 2026, by Oda Rell." in fixed
     assert "Proof: checked again: OK, Pad thickness, front left:" in fixed
     assert "one photo" in fixed

@@ -106,3 +106,20 @@ def test_a_tap_on_a_place_opens_its_checks_and_a_fault_there_is_marked(phone: Ph
     card.get_by_role("button").filter(has_text="Battery loose").click()
     expect(page.locator('[data-place="engine-bay"] .tag:not(.tag-look_here)')).to_have_count(1)
     expect(page.locator('[data-row="engine-bay"]')).to_contain_text("checks")
+
+
+def test_where_to_look_next_is_ringed_on_the_car_and_said_in_the_list(phone: Phone) -> None:
+    phone.begin()
+    phone.go("kerb")
+    page = phone.page
+    rows = page.get_by_role("region", name="Check next").get_by_role("listitem")
+    expect(rows.first).to_contain_text("Look here")
+    phone.go("map")
+    expect(page.locator(".tag-look_here")).to_have_count(1)
+    said = page.locator(".row-button").filter(has_text="Look here")
+    expect(said).to_have_count(1)
+    place = said.get_attribute("data-row")
+    ringed = page.locator(f'[data-on="{place}"], [data-place="{place}"]')
+    # a wheel's tag stands beside its place
+    if not str(place).startswith(("front-", "rear-")):
+        expect(ringed.locator(".tag-look_here")).to_have_count(1)

@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable
 from tests.report import specimen
 from tests.report.tools import flowing, run
 
-from bradawl.report.layout import charts, flowables  # isort: skip (fonts come first)
+from bradawl.report.layout import charts, flowables, graded  # isort: skip (fonts come first)
 
 
 def test_the_specimen_shows_every_style_mark_chart_and_flowable(tmp_path: Path) -> None:
@@ -21,12 +21,15 @@ def test_the_specimen_shows_every_style_mark_chart_and_flowable(tmp_path: Path) 
         assert f"{style}: " in text
     for word in ("OK", "Minor", "Needs fixing", "Unsafe", "Not checked"):
         assert text.count(word) >= 2  # in the summary and at a heading
+    for word in ("Open · ", "Fixed · ", "Look here · ", "rust spot", "no steel found"):
+        assert word in text
     assert "no emb" not in run("pdffonts", out)
     source = inspect.getsource(specimen)
     made = [
         name
-        for name in flowables.__all__
-        if inspect.isclass(kind := getattr(flowables, name)) and issubclass(kind, Flowable)
+        for module in (flowables, graded)
+        for name in module.__all__
+        if inspect.isclass(kind := getattr(module, name)) and issubclass(kind, Flowable)
     ]
     # what keeps others in place, and what stands in the cell of a table alone
     for name in {*made, *charts.__all__} - {"Anchor", "KeptTogether", "GradeMark"}:

@@ -19,7 +19,8 @@ from bradawl.judge.values.saying import recorded
 from bradawl.language import argument, date, paid, text
 from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import KeptTogether, StateRow, bold
+from bradawl.report.layout.flowables import KeptTogether, bold
+from bradawl.report.layout.graded import StateRow
 from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work.done import FinishedJob, finished_jobs
 from bradawl.report.sections.findings import photo

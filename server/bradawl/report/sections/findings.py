@@ -17,20 +17,20 @@ from bradawl.language import text
 from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
-    GradeHeading,
     KeptTogether,
     PhotoFrame,
     PhotoGap,
-    StateRow,
     bold,
     link,
     numbered,
 )
+from bradawl.report.layout.graded import GradeHeading, StateRow
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
 from bradawl.report.layout.style import GREY, NARROW
 from bradawl.report.model.contents import Finding, Photo, Reading
 from bradawl.report.model.figures import Compression, FuelPressure, Tread
 from bradawl.report.model.once import told_once
+from bradawl.report.sections.repairs import mended
 
 __all__ = ["CAPTION_LIMIT", "blocks", "labeled", "photo"]
 
@@ -71,7 +71,13 @@ def _block(page: PageContext, finding: Finding) -> list[Flowable]:
         word=text("report-grade-not-rated") if ungraded else "",
         outline=page.text(finding.title) if finding.grade in ("dangerous", "major") else "",
     )
-    return [heading, *_texts(page, finding), *_chart(page, finding), *_photos(page, finding)]
+    since: list[Flowable] = []
+    if finding.id in mended(page):
+        since.append(StateRow(mark("mended"), link("repairs", text("report-outcome"))))
+    return [
+        *(heading, *since),
+        *_texts(page, finding), *_chart(page, finding), *_photos(page, finding),
+    ]  # fmt: skip
 
 
 def _texts(page: PageContext, finding: Finding) -> Iterator[Flowable]:

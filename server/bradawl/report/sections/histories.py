@@ -13,7 +13,7 @@ from reportlab.platypus import Flowable
 from bradawl.design import mark
 from bradawl.language import text
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import StateRow
+from bradawl.report.layout.graded import StateRow
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import HistoryJudgment, HistorySign

@@ -12,7 +12,8 @@ from reportlab.platypus import Flowable
 from bradawl.design import Mark, mark, mark_of_grade
 from bradawl.language import date, listed, text
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import StateRow, bold
+from bradawl.report.layout.flowables import bold
+from bradawl.report.layout.graded import StateRow
 from bradawl.report.model.texts import grade_word
 from bradawl.report.model.work.outcomes import STATES, Outcome, outcomes
 

@@ -10,12 +10,12 @@ from reportlab.platypus import Flowable, Spacer
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
 from bradawl.language import current, date, language_name, text
-from bradawl.report.layout import drawn_signature
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, in_rows
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, EDGE, GUTTER
 from bradawl.report.pdf.structure import Element
+from bradawl.report.sections import drawn_signature
 from bradawl.report.signing.keys import Signer
 
 __all__ = ["seal"]

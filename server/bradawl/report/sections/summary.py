@@ -19,15 +19,14 @@ from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
     Anchor,
     Framed,
-    GradeMark,
     KeptTogether,
-    SummaryRow,
     bold,
     fitting,
     in_columns,
     in_rows,
     link,
 )
+from bradawl.report.layout.graded import GradeMark, SummaryRow
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import GRADE_COLOR, GREY
 from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
@@ -260,6 +259,7 @@ def _faults(page: PageContext) -> list[Flowable]:
 def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> Flowable:
     """Two columns of rows, read downwards; of few findings each has two lines."""
     few = len(findings) <= 6
+    mended = repairs.mended(page)
     rows = [
         SummaryRow(
             finding.key,
@@ -268,6 +268,7 @@ def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> Flowable:
             page.markup(finding.title),
             short_reasons(page, finding),
             lines=2 if few else 1,
+            is_mended=finding.id in mended,
         )
         for finding in sorted(findings, key=lambda finding: finding.number)
     ]
