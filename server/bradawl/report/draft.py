@@ -172,7 +172,7 @@ class Draft:
 
     def _sections(self, page: PageContext) -> list[Any]:
         """All flowables in reading order."""
-        from bradawl.report.layout.page_templates import InColumns
+        from bradawl.report.layout.page_templates import InColumns, RoomForNotes
         from bradawl.report.sections import (
             appendix,
             areas,
@@ -206,6 +206,7 @@ class Draft:
             *appendix.in_full(page),
             *appendix.method(page),
             *check_box.check_box(page, self.signer),
+            RoomForNotes(str(page.say("report-notes-room"))),
         ]
 
     def _manifest(self, photos: EmbeddedPhotos) -> Manifest:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import subprocess
 from pathlib import Path
 from typing import Any
 
@@ -70,11 +71,7 @@ def test_the_six_areas_come_first_and_in_their_order(condition: Path) -> None:
     assert len(places) == 6
     assert places == sorted(places)
     assert rows[-1] < places[0]
-    later = [
-        text.rindex(title)
-        for title in ("Areas nobody checked", "Not checked, and why", "Cautions and scope",
-                      "Method and sources")
-    ]  # fmt: skip
+    later = [text.rindex(title) for title in ("Cautions and scope", "Method and sources")]
     assert later == sorted(later)
     assert places[-1] < later[0]
 
@@ -112,9 +109,26 @@ def test_readings_stand_with_limit_and_source(condition: Path) -> None:
 
 
 def test_what_was_not_inspected_is_listed_with_its_reason(condition: Path) -> None:
-    text = flowing(condition).rpartition("Not checked, and why")[2]
-    assert "Brakes: Brake hoses (could not get underneath)" in text
-    assert "Engine: Engine mounts (not reached in the time there was)" in text
+    text = page_words(condition, 1).partition("Not checked:")[2]
+    assert "Brake hoses (could not get underneath)" in text
+    assert "Engine mounts (not reached in the time there was)" in text
+    # the first page names them all: there is no chapter that says it again
+    assert "Not checked, and why" not in flowing(condition)
+
+
+def test_of_many_that_nobody_checked_the_first_page_counts_and_a_chapter_names(
+    tmp_path: Path,
+) -> None:
+    many = [item(f"engine.more-{at}", f"Thing {at}") for at in range(9)]
+    file = tmp_path / "many.pdf"
+    write_report(snapshot(items=[*ITEMS, *many]), file, "condition", None, today=TODAY)
+    first = page_words(file, 1)
+    assert "Engine (9)" in first
+    assert "The other 9 by name" in first
+    chapter = flowing(file).rpartition("Not checked, and why")[2]
+    assert "no reason given" in chapter
+    names = ", ".join(f"Thing {at}" for at in range(9))
+    assert f"Engine, nothing checked: {names}" in chapter
 
 
 def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
@@ -135,10 +149,14 @@ def test_what_the_way_home_depends_on_and_nobody_saw_is_said_in_one_sentence(
     visit = snapshot(items=items, judgement=assessment(drive_home=answer))
     write_report(visit, file, "condition", shop, today=TODAY)
     text = flowing(file).partition("The drive home: every reason")[2]
-    assert (
-        "Not checked, and the drive depends on it: "
-        "Springs, Dampers: oil and mountings, Wheel nuts." in text
-    )
+    assert "It depends on 3 checks that nobody made: in bold where those are named" in text
+    # where all that nobody checked is listed, once and in bold
+    for title in unseen:
+        assert flowing(file).count(title) == 1, title
+    bold = subprocess.run(
+        ["pdftohtml", "-xml", "-stdout", "-i", "-l", "1", file], capture_output=True, check=True
+    ).stdout.decode()
+    assert "<b>Dampers: oil and mountings</b>" in " ".join(bold.split())
     assert all(f"• Fault {at}." in text for at in range(4))
 
 

@@ -94,13 +94,11 @@ export interface Messages {
   "judge-drive-major": { item: MessageArgument; why: MessageArgument };
   "judge-drive-not-cleared": null;
   "judge-drive-open": { item: MessageArgument };
-  "judge-drive-open-all": { items: MessageArgument };
   "judge-drive-overruled": { item: MessageArgument; why: MessageArgument };
   "judge-drive-same": { grade: MessageArgument; item: MessageArgument };
   "judge-drive-trailer": null;
   "judge-drive-unsafe": { item: MessageArgument; why: MessageArgument };
   "judge-drive-unseen": { item: MessageArgument };
-  "judge-drive-unseen-all": { items: MessageArgument };
   "judge-drive-use": { item: MessageArgument; why: MessageArgument };
   "judge-due-claimed": null;
   "judge-due-line": { title: MessageArgument; why: MessageArgument };

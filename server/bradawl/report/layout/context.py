@@ -5,18 +5,16 @@ Import only after `typeface.register()`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from markupsafe import Markup
-from reportlab.platypus import CondPageBreak, Flowable
+from reportlab.platypus import Flowable
 
 from bradawl import language
 from bradawl.common.display_text import for_line
-from bradawl.report.layout.flowables import Anchor
-from bradawl.report.layout.grids import Grid, stacked_height
+from bradawl.report.layout.flowables import Anchor, bold
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
-from bradawl.report.layout.style import GREY, MM
+from bradawl.report.layout.style import GREY
 from bradawl.report.layout.typeface import LONGEST, PrintableText
 from bradawl.report.model.contents import Contents, ReportIdentity
 from bradawl.report.model.edition import EditionView
@@ -48,6 +46,9 @@ class PageContext:
         self._sources = {title: at for at, (title, _) in enumerate(contents.sources, 1)}
         #: photos that stand on the first pages, by the digests of their originals
         self.in_front: frozenset[str] = frozenset()
+        #: items nobody checked that the first pages name, and those the drive home depends on
+        self.named_unseen: frozenset[str] = frozenset()
+        self.drive_unseen = _drive_unseen(view)
         #: labels and texts that the first page had to cut
         self.in_full: list[tuple[str, str]] = []
         items = view.bundle.get("items", [])
@@ -107,22 +108,8 @@ class PageContext:
         return shown
 
     def heading(self, key: str, title: str) -> list[Flowable]:
-        """A chapter's heading: page break where little room is left, link target, title."""
-        return [
-            CondPageBreak(22 * MM),
-            Anchor(key, self.text(title)),
-            self.plain(title, "h1"),
-        ]
-
-    def under(self, title: str, table: Grid, before: Sequence[Flowable] = ()) -> list[Flowable]:
-        """A table under a small heading, which stays with the table's first rows."""
-        above = [self.plain(title, "h2-loose"), *before]
-        tall = stacked_height(above, self.column) + table.start_height()
-        return [
-            CondPageBreak(tall + above[0].getSpaceBefore() + table.getSpaceBefore()),
-            *above,
-            table,
-        ]
+        """A chapter's heading: link target and title."""
+        return [Anchor(key, self.text(title)), self.plain(title, "h1")]
 
     def cited(self, source: str) -> Markup:
         """`[3]`: where a source stands in the list of sources; nothing where there is none."""
@@ -147,6 +134,11 @@ class PageContext:
             return choice
         return self._choices.get((parts[1], choice), choice)
 
+    def unseen_title(self, item: str, title: str) -> Markup:
+        """An item nobody checked, in bold where the drive home depends on it."""
+        said = Markup(self.markup(title))
+        return bold(said) if item in self.drive_unseen else said
+
     def head(self, *columns: str) -> list[str]:
         """The heads of columns by their names; `>` before a name sets figures below it right."""
         return [
@@ -157,3 +149,13 @@ class PageContext:
     def columns(self, *shares: float) -> list[float]:
         """Widths of columns in points, as shares of the text column."""
         return [self.column * share for share in shares]
+
+
+def _drive_unseen(view: EditionView) -> frozenset[str]:
+    """The items nobody checked that the drive home depends on."""
+    judged = view.assessment.get("drive_home") or {}
+    return frozenset(
+        str(reason.get("item", ""))
+        for reason in judged.get("reasons", [])
+        if reason.get("seen") is False and reason["said"]["id"] == "judge-drive-unseen"
+    )

@@ -253,6 +253,11 @@ class KeptTogether(KeepTogether):  # type: ignore[misc]
             content += one._content if isinstance(one, KeptTogether) else [one]
         super().__init__(content)
 
+    def height_in(self, width: float) -> float:
+        """How tall all of it is in a column of that width."""
+        self.wrap(width, 0)
+        return float(self._H)
+
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         if getattr(self, "_measured", None) != available_width:
             self._H = stacked_height(self._content, available_width)

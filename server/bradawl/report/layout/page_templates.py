@@ -15,7 +15,8 @@ from bradawl.design import Mark
 from bradawl.language import current, text
 from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import KeptTogether, fitted
-from bradawl.report.layout.paragraphs import advance
+from bradawl.report.layout.keeping import headings_kept
+from bradawl.report.layout.paragraphs import Paragraph, advance, paragraph
 from bradawl.report.layout.style import (
     COLUMN_WIDTH,
     COLUMNS,
@@ -36,12 +37,14 @@ from bradawl.report.layout.tagged_canvas import TaggedCanvas
 from bradawl.report.layout.text_canvas import TextCanvas
 from bradawl.report.pdf.structure import Element
 
-__all__ = ["InColumns", "ReportDocument"]
+__all__ = ["InColumns", "ReportDocument", "RoomForNotes"]
 
 _FOOT = 24.0
 _SMALL = 7.2
 #: Columns are begun below other text where at least this share of a page is left for them.
 _WORTH_BEGINNING = 0.34
+#: Lines to write on: how far apart they are, below other text, and from what height on (points).
+_NOTES_LEADING, _NOTES_GAP, _NOTES_LEAST = 22.0, 10.0, 90.0
 # A line of a page's code by itself, where no text can stand: texts have no line ends.
 _PLACE = re.compile(r"^%page-of (.*)$", re.MULTILINE)
 
@@ -133,6 +136,17 @@ class InColumns(ActionFlowable):  # type: ignore[misc]
         document.begin_columns()
 
 
+class RoomForNotes(ActionFlowable):  # type: ignore[misc]
+    """Lines to write on by hand where the last page would be mostly empty; `title` is markup."""
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self._title = title
+
+    def apply(self, document: Any) -> None:
+        document.rule_for_notes(paragraph(self._title, "label"))
+
+
 class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
     """A report's pages.
 
@@ -209,21 +223,33 @@ class ReportDocument(BaseDocTemplate):  # type: ignore[misc]
         self.frame = frames[0]
         self.handle_frameBegin()
 
-    def handle_keepWithNext(self, flowables: list[Any]) -> None:  # noqa: N802 (reportlab's name)
-        """Keep a heading with what follows, also where that is a block that stays together."""
-        run = 0
-        while run < len(flowables) and flowables[run].getKeepWithNext():
-            run += 1
-        if not run or run == len(flowables) or not isinstance(flowables[run], KeptTogether):
-            super().handle_keepWithNext(flowables)
+    def rule_for_notes(self, title: Paragraph) -> None:
+        """Rule what is left of this page under a title, if that is more than a third of it."""
+        frame: Frame = self.frame
+        frames = self.pageTemplate.frames
+        later = frames[frames.index(frame) + 1 :]
+        left = frame._y - frame._y1p
+        if left + sum(one._height for one in later) <= self.text_height * len(frames) / 3:
             return
-        for heading in flowables[:run]:
-            heading.keepWithNext = 0  # heeded
-        flowables[: run + 1] = [KeptTogether(flowables[: run + 1])]
+        tops = [(frame, frame._y - _NOTES_GAP), *((one, one._y1p + one._height) for one in later)]
+        tops = [(one, top) for one, top in tops if top - one._y1p > _NOTES_LEAST]
+        for number, (one, top) in enumerate(tops):
+            if number == 0:
+                title.wrapOn(self.canv, one._width, top)
+                title.drawOn(self.canv, one._x1, top - title.height)
+            for at in range(1, int((top - one._y1p) // _NOTES_LEADING)):
+                self.canv.rule(one._x1, top - (at + 1) * _NOTES_LEADING, one._width, 0.3, RULE)
 
     def lay_out(self, flowables: list[Any]) -> None:
         """Fill the pages and write them."""
-        self.build(flowables, canvasmaker=ReportCanvas)
+        at = next((n for n, one in enumerate(flowables) if isinstance(one, InColumns)), -1) + 1
+        kept = [
+            *headings_kept(flowables[:at], self.text_width, self.text_height),
+            *headings_kept(
+                flowables[at:], COLUMN_WIDTH if at else self.text_width, self.text_height
+            ),
+        ]
+        self.build(kept, canvasmaker=ReportCanvas)
 
     def _furnish(self, canvas: TextCanvas, document: Any) -> None:
         canvas.saveState()

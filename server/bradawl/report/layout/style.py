@@ -112,8 +112,9 @@ def styles() -> dict[str, Style]:
             size=_PT["section"], leading=14, before=9, after=2, keep=True, heading=2
         ),
         "h2": bold._replace(size=9, leading=11, before=6, after=2, keep=True, heading=3),
-        # above what may break across pages, where keeping with the next would push all of it on
-        "h2-loose": bold._replace(size=9, leading=11, before=6, after=2, heading=3),
+        # what heads lines without being a heading of the document
+        "standing": bold._replace(size=8.2, after=2, keep=True),
+        "label": Style(font=NARROW, size=_PT["note"], leading=9, color=GREY, keep=True),
         "finding": bold._replace(size=8.6, leading=10.6, keep=True, heading=3),
         "answer": bold._replace(size=_PT["verdict"], leading=18.5, after=1),
         "lead": Style(size=9.6, leading=12.6, after=2),

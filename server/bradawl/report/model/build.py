@@ -18,7 +18,7 @@ from bradawl.language import argument, text
 from bradawl.language import source as source_text
 from bradawl.language.tongues import joined
 from bradawl.report.model import heading
-from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason
+from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason, Unseen
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
 from bradawl.report.model.limits import limits_of
@@ -90,7 +90,7 @@ class _ContentsBuilder:
         """One area: the items with faults, those without, and those that nobody inspected."""
         findings: list[Finding] = []
         sound: list[Finding] = []
-        unseen: list[tuple[str, str]] = []
+        unseen: list[Unseen] = []
         for item in self._items.values():
             if item.get("area", item["id"].partition(".")[0]) != area["id"]:
                 continue
@@ -103,7 +103,7 @@ class _ContentsBuilder:
             elif grade == "none" or (judged.get("state") == "done" and grade != "uninspected"):
                 sound.append(self._finding(item["id"], "none"))
             else:
-                unseen.append((item["title"], self._why_unseen(item["id"])))
+                unseen.append(Unseen(item["id"], item["title"], self._why_unseen(item["id"])))
                 if self._record_of(item["id"]).has_content:
                     sound.append(self._finding(item["id"], "uninspected"))
         findings.sort(key=lambda finding: (-grades.SEVERITY.index(finding.grade), finding.id))

@@ -6,6 +6,7 @@ Knows nothing of paper, and not where in a record anything was found (`build.py`
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from bradawl.report.model.figures import Figure
 
@@ -106,16 +107,24 @@ class Finding:
         return self.reasons[0].text if self.reasons else ""
 
 
+class Unseen(NamedTuple):
+    """An item that nobody inspected: its id and title, and why."""
+
+    item: str
+    title: str
+    why: str
+
+
 @dataclass(frozen=True)
 class Area:
-    """One area: `unseen` are the title of an item and why nobody inspected it."""
+    """One area: its items with faults, without, and those that nobody inspected."""
 
     id: str
     title: str
     order: int
     findings: tuple[Finding, ...]
     sound: tuple[Finding, ...]
-    unseen: tuple[tuple[str, str], ...]
+    unseen: tuple[Unseen, ...]
     total: int
 
     @property

@@ -40,26 +40,30 @@ __all__ = [
 
 
 def not_inspected(page: PageContext) -> list[Flowable]:
-    """Every item nobody looked at, by area, with the reason."""
-    out = page.heading("not-inspected", text("report-not-checked"))
-    lines: list[Flowable] = []
+    """Every item nobody looked at that the first pages do not name: by reason, then by area."""
+    by_why: dict[str, dict[str, list[Markup]]] = {}
+    whole = {area.title for area in page.contents.areas if area.untouched}
     for area in page.contents.areas:
-        by_why: dict[str, list[str]] = {}
-        for title, why in area.unseen:
-            by_why.setdefault(why, []).append(title)
-        lines += [
+        for item, title, why in area.unseen:
+            if item not in page.named_unseen:
+                areas = by_why.setdefault(why, {})
+                areas.setdefault(area.title, []).append(page.unseen_title(item, title))
+    if not by_why:
+        return []
+    out = page.heading("not-inspected", text("report-not-checked"))
+    out.append(page.sentence("report-not-checked-meaning", "small"))
+    for why, areas in by_why.items():
+        out.append(page.plain(why, "standing"))
+        out += [
             page.sentence(
-                "report-not-checked-line",
+                "report-not-checked-whole" if title in whole else "report-not-checked-area",
                 "row",
-                area=bold(page.markup(area.title)),
-                titles=joined(", ", titles),
-                why=why.rstrip("."),
+                area=bold(page.markup(title)),
+                titles=Markup(", ").join(titles),
             )
-            for why, titles in by_why.items()
+            for title, titles in areas.items()
         ]
-    if not lines:
-        return [*out, page.sentence("report-not-checked-none")]
-    return [*out, page.sentence("report-not-checked-meaning", "small"), *lines]
+    return out
 
 
 def work_done(page: PageContext) -> list[Flowable]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from bradawl.language import text
 from bradawl.language.tongues import joined
@@ -19,37 +19,25 @@ from bradawl.report.sections.findings import blocks, labeled
 
 __all__ = ["areas"]
 
-_HEADING = 64.0  # points for a heading and what belongs below it
-
 
 def areas(page: PageContext) -> list[Flowable]:
-    """Every area: the six first ones, then all others; those nobody looked at in one line."""
+    """Every area: the six first ones, then those of the others where somebody looked."""
     first = [area for area in page.contents.areas if area.order <= FIRST_AREAS]
     later = [area for area in page.contents.areas if area.order > FIRST_AREAS]
     out: list[Flowable] = []
     for area in (*first, *(area for area in later if not area.untouched)):
         out += _area(page, area)
-    untouched = [
-        text("report-untouched-area", title=area.title, count=len(area.unseen))
-        for area in later
-        if area.untouched
-    ]
-    if untouched:
-        heading = page.heading("untouched", text("report-untouched"))[1:]
-        areas_text = page.sentence("report-untouched-areas", "row", areas=joined(", ", untouched))
-        out.append(KeptTogether([*heading, areas_text]))
     return out
 
 
 def _area(page: PageContext, area: Area) -> Iterator[Flowable]:
     head: list[Flowable] = [
-        *page.heading(f"area-{area.id}", area.title)[1:],
+        *page.heading(f"area-{area.id}", area.title),
         page.plain(joined(", ", _counts(area)), "small"),
     ]
     detailed = [finding for finding in area.sound if _is_detailed(finding)]
     plain = [finding for finding in area.sound if not _is_detailed(finding)]
     lines = [_sound(page, finding) for finding in plain]
-    yield CondPageBreak(_HEADING)
     if area.findings or detailed:
         yield from blocks(page, (*area.findings, *detailed), head)
         if lines:

@@ -208,7 +208,8 @@ def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     sums = [_right(page, money_text(whole[1])), _right(page, _range(whole, money_text))]
     rows.append([str(bold(page.say("report-repairs-all"))), *sums])
     head = page.head("repair", ">likely", ">range")
-    out = page.under(text("report-repairs"), table(head, rows, [page.column - 94, 36, 58]))
+    shown = table(head, rows, [page.column - 94, 36, 58])
+    out: list[Flowable] = [page.plain(text("report-repairs"), "h2"), shown]
     unpriced = [page.title_of(item) for item in money.get("unpriced") or []]
     if unpriced:
         out.append(
@@ -258,7 +259,7 @@ def _reserve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
     rows.append([bold(page.say("report-unseen-money-all")), "", total])
     head = [grade_word("uninspected"), *page.head(">chance", ">amount")]
     shown = table(head, rows, [page.column - 82, 38, 44])
-    return page.under(text("report-unseen-money"), shown)
+    return [page.plain(text("report-unseen-money"), "h2"), shown]
 
 
 def _chance(share: str) -> str:
@@ -291,7 +292,8 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
         for number, job in enumerate(jobs, 1)
     ]
     shown = table(page.head("job", ">likely"), rows, [page.column - 44, 44])
-    return page.under(text("report-jobs"), shown, [page.sentence("report-jobs-order", "small")])
+    order = page.sentence("report-jobs-order", "small")
+    return [page.plain(text("report-jobs"), "h2"), order, shown]
 
 
 def _assemblies(

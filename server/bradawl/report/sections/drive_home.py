@@ -12,7 +12,6 @@ from reportlab.platypus import Flowable
 
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import text
-from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import link
 
@@ -24,39 +23,36 @@ __all__ = ["reasons"]
 
 
 def reasons(page: PageContext) -> list[Flowable]:
-    """The chapter; nothing where the judge named no reason."""
+    """The chapter; nothing where the judge named no reason. What a finding says is not said again:
+    its number stands for it, and what nobody checked is marked where that is listed.
+    """
     told = _reasons(page)
     if not told:
         return []
     findings = {finding.id: finding for finding in _findings(page)}
     lines: list[Flowable] = []
     numbers: list[Markup] = []
-    unseen: dict[str, list[str]] = {}
     for reason in told:
         finding = findings.get(reason.get("item", ""))
         if reason.get("seen") is False:
-            unseen.setdefault(reason["said"]["id"], []).append(page.title_of(reason["item"]))
-        elif finding is not None and finding.number and _is_told(page, reason, finding):
+            continue  # listed with all that nobody checked
+        if finding is not None and finding.number:
             numbers.append(link(finding.key, str(finding.number)))
         else:
             lines.append(page.paragraph("• " + page.markup(page.view.said(reason)), "row"))
     if numbers:
         listed = Markup(", ").join(numbers)
         lines.insert(0, page.sentence("report-drive-findings", "row", numbers=listed))
-    for message_id, titles in unseen.items():
-        said = page.say(message_id + "-all", items=joined(", ", titles))
+    if page.drive_unseen:
+        where = link("coverage", page.say("report-coverage"))
+        count = len(page.drive_unseen)
+        said = page.say("report-drive-unseen", count=count, link=where)
         lines.append(page.paragraph("• " + said, "row"))
     return [*page.heading("drive-home-reasons", text("report-drive-reasons")), *lines]
 
 
 def _findings(page: PageContext) -> list[Finding]:
     return [finding for area in page.contents.areas for finding in (*area.findings, *area.sound)]
-
-
-def _is_told(page: PageContext, reason: DriveReason, finding: Finding) -> bool:
-    """Whether all that the reason says stands with its finding: the grade, then why."""
-    said = page.view.said(reason)
-    return any(said.rstrip(".").endswith(one.text.rstrip(".")) for one in finding.reasons)
 
 
 def _reasons(page: PageContext) -> list[DriveReason]:

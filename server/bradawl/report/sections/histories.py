@@ -39,7 +39,7 @@ def _history(page: PageContext, row: HistoryJudgment) -> Iterator[Flowable]:
     if row["standing"] not in _TOLD:
         yield page.plain(page.view.said(row), "row")
         return
-    yield page.plain(page.view.said(row), "strong")
+    yield page.plain(page.view.said(row), "standing")
     yield from _signs(page, "histories-for", row["speak_for"])
     yield from _signs(page, "histories-against", row["speak_against"])
     if row["next"] is not None:
@@ -48,7 +48,7 @@ def _history(page: PageContext, row: HistoryJudgment) -> Iterator[Flowable]:
 
 def _signs(page: PageContext, title: str, signs: list[HistorySign]) -> Iterator[Flowable]:
     if signs:
-        yield page.sentence(title, "small")
+        yield page.sentence(title, "label")
     for sign in signs:
         told = page.say(
             "histories-sign", item=page.title_of(sign["item"]), said=page.view.said(sign)

@@ -46,7 +46,7 @@ def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
                 digits=signer.digits,
             )
         )
-    whole: list[Flowable] = [*page.heading("seal", text("report-signatures"))[1:]]
+    whole: list[Flowable] = page.heading("seal", text("report-signatures"))
     if view.seals:
         whole += [_beside_the_drawing(page, told), Spacer(0, 2), _digests(page)]
     else:

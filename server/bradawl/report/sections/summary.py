@@ -14,7 +14,6 @@ from reportlab.platypus import Flowable, Spacer
 from bradawl.inspection import cell_values
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
-from bradawl.language.tongues import joined
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import (
     Anchor,
@@ -29,7 +28,7 @@ from bradawl.report.layout.flowables import (
 from bradawl.report.layout.graded import GradeMark, SummaryRow
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import GRADE_COLOR, GREY
-from bradawl.report.model.contents import FIRST_AREAS, Area, Finding
+from bradawl.report.model.contents import FIRST_AREAS, Area, Finding, Unseen
 from bradawl.report.model.texts import grade_word
 from bradawl.report.model.work.done import finished_jobs
 from bradawl.report.sections import repairs
@@ -288,28 +287,38 @@ def not_checked(page: PageContext) -> list[Flowable]:
         said = page.say("report-coverage-plain", **counts)
     out = [Markup(said)]
     if unseen:
-        every = link("not-inspected", page.say("report-unseen-all", count=unseen))
-        parts = joined("; ", _unseen_parts(areas))
-        out.append(Markup(page.say("report-unseen", parts=parts, link=every)))
+        parts, page.named_unseen = _unseen_parts(page, areas)
+        said = page.say("report-unseen", parts=Markup("; ").join(parts))
+        others = unseen - len(page.named_unseen)
+        every = page.say("report-unseen-others", count=others)
+        out.append(Markup(" ").join([said, link("not-inspected", every)] if others else [said]))
     paragraph = page.paragraph(str(Markup(" ").join(out)), "row")
-    return [KeptTogether([page.sentence("report-coverage", "h2"), paragraph])]
+    heading = [Anchor("coverage"), page.sentence("report-coverage", "h2")]
+    return [KeptTogether([*heading, paragraph])]
 
 
 #: Of a reason that more items share, so many areas are named, those with most of them.
 _NAMED_UNSEEN = 5
 
 
-def _unseen_parts(areas: Sequence[Area]) -> Iterator[str]:
-    """Each reason with the items, or where they are many with the areas."""
-    by_why: dict[str, list[tuple[str, str]]] = {}
+def _unseen_parts(page: PageContext, areas: Sequence[Area]) -> tuple[list[Markup], frozenset[str]]:
+    """Each reason with the items, or where they are many with the areas; and the items it names."""
+    by_why: dict[str, list[tuple[str, Unseen]]] = {}
     for area in areas:
-        for title, why in area.unseen:
-            by_why.setdefault(why, []).append((area.title, title))
-    for why, items in sorted(by_why.items(), key=lambda entry: (len(entry[1]), entry[0])):
-        titles = [title for _, title in items]
-        if len(items) > _NAMED_UNSEEN:
-            titles = list(_counted_areas([area for area, _ in items]))
-        yield text("report-unseen-part", titles=joined(", ", titles), why=why.rstrip("."))
+        for one in area.unseen:
+            by_why.setdefault(one.why, []).append((area.title, one))
+    parts: list[Markup] = []
+    named: set[str] = set()
+    for why, rows in sorted(by_why.items(), key=lambda entry: (len(entry[1]), entry[0])):
+        if len(rows) > _NAMED_UNSEEN:
+            counted = _counted_areas([area for area, _ in rows])
+            titles = [Markup(page.markup(one)) for one in counted]
+        else:
+            titles = [page.unseen_title(one.item, one.title) for _, one in rows]
+            named |= {one.item for _, one in rows}
+        said = Markup(", ").join(titles)
+        parts.append(page.say("report-unseen-part", titles=said, why=why.rstrip(".")))
+    return parts, frozenset(named)
 
 
 def _counted_areas(areas: Sequence[str]) -> Iterator[str]:

@@ -216,9 +216,6 @@ judge-drive-unseen = { $item }: Not checked, and the drive depends on it.
 judge-drive-open = { $item }: Not checked.
 # $grade: "Unsafe"
 judge-drive-same = { $item }: { $grade }, same reason.
-# Several checks at once, on paper
-judge-drive-unseen-all = Not checked, and the drive depends on it: { $items }.
-judge-drive-open-all = Not checked: { $items }.
 
 # ---- What may have happened to the car --------------------------------------------------------
 # $title: "Flood"; $done of $total signs were looked at

@@ -69,6 +69,12 @@ report-drive-home = The drive home
 report-drive-reasons = The drive home: every reason
 # $numbers are the numbers of findings, as links
 report-drive-findings = Decided by the findings { $numbers }.
+# $link is the heading over what nobody checked
+report-drive-unseen =
+    { $count ->
+        [one] It depends on one check that nobody made: in bold where those are named ({ $link }).
+       *[other] It depends on { $count } checks that nobody made: in bold where those are named ({ $link }).
+    }
 
 report-grade-not-rated = Recorded, not rated
 # $grade: a rating. Over the list of what has it, and in place of that list
@@ -90,8 +96,12 @@ report-pictures = Where it is, and what matters most
 # A photo that stands on one of the first pages, as a link before its caption
 report-photo-in-front = Its photo is among the first pages.
 # $parts lists what was not checked, each with the reason; $link leads to the whole list
-report-unseen = Not checked: { $parts }. { $link }.
-report-unseen-all = All { $count }, with their reasons
+report-unseen = Not checked: { $parts }.
+report-unseen-others =
+    { $count ->
+        [one] The other one by name
+       *[other] The other { $count } by name
+    }
 report-unseen-rest = { $count } in { $areas } more areas
 report-unseen-part = { $titles } ({ $why })
 
@@ -108,8 +118,6 @@ report-count-major =
 report-count-minor = { $count } minor
 report-count-none = { $count } OK
 report-count-uninspected = { $count } not checked
-report-untouched = Areas nobody checked
-report-untouched-areas = { $areas }. Their checks are listed further on.
 report-untouched-area = { $title } ({ $count })
 report-sound-line = { $title } { $text }
 # A check without a fault of which nothing else was recorded
@@ -250,9 +258,11 @@ report-tip-failures-between = { $least } to { $most } more failures, and replaci
 # ---- what follows the areas ----
 
 report-not-checked = Not checked, and why
-report-not-checked-none = Every check that applies to this car was made.
-report-not-checked-line = { $area }: { $titles } ({ $why })
-report-not-checked-meaning = What nobody checked is unknown, and unknown is not OK.
+report-not-checked-area = { $area }: { $titles }
+# $area: one in which nothing at all was checked
+report-not-checked-whole = { $area }, nothing checked: { $titles }
+report-notes-room = Room for your own notes, by hand. They are no part of the report.
+report-not-checked-meaning = What nobody checked is unknown, and unknown is not OK. What the first page names is not repeated. Bold: the drive home depends on it.
 report-column-area = Area
 report-outcome = What became of what was found
 report-outcome-brief = Of { $found } faults found, { $fixed } are fixed and checked again, { $better } are better, { $unproven } were worked on and not checked again, and { $left } are known and left alone. As seen on { $date }; this is no warranty.

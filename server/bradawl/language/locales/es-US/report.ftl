@@ -74,8 +74,12 @@ report-faults-line = { $grade }: { $count }.
 report-coverage = Cuánto del carro se revisó
 report-coverage-share = Se hicieron { $seen } de { $total } revisiones; según para qué es el carro, eso es { $share }.
 report-coverage-plain = Se hicieron { $seen } de { $total } revisiones.
-report-unseen = Sin revisar: { $parts }. { $link }.
-report-unseen-all = Las { $count }, con sus motivos
+report-unseen = Sin revisar: { $parts }.
+report-unseen-others =
+    { $count ->
+        [one] La otra por su nombre
+       *[other] Las otras { $count } por su nombre
+    }
 report-unseen-part = { $titles } ({ $why })
 report-untouched-area = { $title } ({ $count })
 report-unseen-rest = { $count } en otras { $areas } áreas
