@@ -7,6 +7,7 @@ this program, a judgment that rests on what is left out. It never makes a report
 from __future__ import annotations
 
 import hashlib
+import json
 import logging
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
@@ -47,7 +48,8 @@ __all__ = ["Reprint"]
 
 logger = logging.getLogger(__name__)
 
-_MOST_ENTRIES = 20_000
+#: Of what is printed, as JSON: more letters take minutes, and a forger adds as many as they like.
+_MOST_LETTERS = 3_000_000
 _LISTED = 6  # entries or items that are named
 
 
@@ -92,8 +94,11 @@ class Reprint:
         printed = manifest.get("printed")
         if not isinstance(printed, Mapping) or printed.get("printer") != _own_printer():
             raise _Impossible("printer", version=quoted(str(manifest.get("bradawl") or "?"), 20))
-        if record["edition"] not in EDITIONS or len(record["shown"]) > _MOST_ENTRIES:
+        if record["edition"] not in EDITIONS:
             raise _Impossible("failed")
+        size = len(json.dumps([record["shown"], record["amendments"], record["seals"], printed]))
+        if size > _MOST_LETTERS:
+            raise _Impossible("large")
         bundle = self.bundle(str(record["bundle"]))
         if bundle is None:
             raise _Impossible("checklist")

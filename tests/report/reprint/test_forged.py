@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import json
+import time
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -313,6 +314,19 @@ def test_what_cannot_be_compared_is_said_and_calls_nothing_changed(
     assert "report-verify-pages-again" not in said
     assert "report-verify-pages" not in said
     assert "\x1b" not in "".join(said.values())
+
+
+def test_a_record_that_would_take_minutes_is_not_printed(unsigned: bytes, forger: Signer) -> None:
+    """Amendments lie outside the seal: anybody may attach as many as they like."""
+
+    def many(record: dict[str, Any]) -> None:
+        one = {"put": "car/make", "device": "ee" * 16, "value": "x" * 6_000, "at": "1"}
+        record["amendments"] = [{**one, "put": f"car/{at}"} for at in range(1_000)]
+
+    began = time.process_time()
+    verdict = compared(signed(unsigned, forger, record=many))
+    assert "report-verify-not-compared-large" in {one.id for one in verdict.notes}, verdict.lines
+    assert time.process_time() - began < 10
 
 
 def test_without_the_checklist_nothing_is_compared(unsigned: bytes, forger: Signer) -> None:

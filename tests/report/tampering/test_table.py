@@ -5,12 +5,18 @@ The ways are of our own making, after PDF (ISO 32000-1), CMS (RFC 5652) and UTS 
 
 from __future__ import annotations
 
+from typing import Any
+from unittest import mock
+
 import pytest
+from pyhanko.pdf_utils import generic
 
 from bradawl.report.checking.verification import verify
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust_store import KnownKey, TrustStore
+from tests.report.tampering.attacker import signed, signer
 from tests.report.tampering.table import HONEST, TABLE, Tampering
+from tests.report.tampering.with_an_own_key import RECEIVED
 from tests.report.visits import snapshot
 
 
@@ -38,3 +44,22 @@ def test_each_gets_the_verdict_that_it_should(
 def _seals(visit: str) -> frozenset[str] | None:
     own = snapshot()
     return frozenset({str(own.seals[0].value["leaves"])}) if visit == own.visit else None
+
+
+def test_a_reason_of_the_form_counts_however_a_program_writes_its_letters(
+    genuine: bytes, shop_named: Signer
+) -> None:
+    """Text strings may be UTF-16 with its mark, whatever letters they have (ISO 32000, 7.9.2)."""
+    known = {shop_named.fingerprint: KnownKey(shop_named.name, own=True)}
+
+    def wide(text: str) -> Any:
+        return generic.ByteStringObject(b"\xfe\xff" + text.encode("utf-16-be"))
+
+    for reason, kind in ((RECEIVED, "genuine"), ("I have repaired this car.", "changed")):
+        spec = "pyhanko.sign.signers.pdf_signer.PdfSigner._retrieve_seed_value_spec"
+        written = "pyhanko.sign.signers.pdf_byterange.pdf_string"
+        with mock.patch(spec, return_value=None), mock.patch(written, wide):
+            pdf = signed(genuine, signer(), "Second-signature", reason=reason)
+        assert b"\xfe\xff\x00I\x00 " in pdf or "I".encode("utf-16-be").hex().encode() in pdf.lower()
+        verdict = verify(pdf, TrustStore(known))
+        assert verdict.kind == kind, verdict.lines

@@ -685,6 +685,7 @@ report-verify-photos-reduced =
 report-verify-not-compared-printer = The pages cannot be compared with the attached record, because another version of this program printed them ({ $version }).
 report-verify-not-compared-checklist = The pages cannot be compared with the attached record, because the checklist by which they were judged is not here.
 report-verify-not-compared-left-out = The pages cannot be compared with the attached record, because entries are left out on which their sums may rest.
+report-verify-not-compared-large = The pages cannot be compared with the attached record, because it is too large to be printed again here.
 report-verify-not-compared-failed = The pages cannot be compared with the attached record, because they could not be printed again here.
 report-verify-replaces = This report replaces report { $number }.
 report-verify-newer = A newer report replaces this one: { $number } of { $date }. Ask for that one.
