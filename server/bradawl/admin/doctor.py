@@ -93,6 +93,7 @@ def _examined(
     everything = [*findings, *health.findings]
     asked_again = examination.ask_again(log, health.findings) if ask_again else 0
     _print(everything, settings)
+    _say_missing_fonts()
     _summarize(health, len(everything))
     if asked_again:
         print(text("cli-doctor-asked", count=asked_again))
@@ -153,6 +154,14 @@ def _print(findings: Sequence[Finding], settings: Settings) -> None:
                 **counts(events=whole.proof.events, photos=whole.proof.photos),
             )
         )
+
+
+def _say_missing_fonts() -> None:
+    """Which scripts reports cannot print here; nothing is wrong with what is kept."""
+    from bradawl.report.pdf.faces import not_installed
+
+    for face in not_installed():
+        print(text("cli-doctor-fonts", scripts=text(face.scripts), packages=face.package))
 
 
 def _summarize(health: Health, faults: int) -> None:

@@ -124,7 +124,9 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
             asked.judge,
             report_progress,
             asked.copies,
-            circumstances_of(view, identity, printer=printer(), with_plan=asked.plan is not None),
+            circumstances_of(
+                view, identity, printer=printer(record.decode()), with_plan=asked.plan is not None
+            ),
         )
         issued = draft.write(file, record)
         os.replace(file, out)

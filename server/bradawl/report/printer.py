@@ -11,6 +11,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from bradawl.common.resources import path_of
+from bradawl.report.pdf import faces
 
 __all__ = ["printer"]
 
@@ -30,13 +31,20 @@ _LIBRARIES = (
 )
 
 
-@functools.cache
-def printer() -> str:
-    """32 hex digits over the program's files, its fonts and its libraries' versions.
+def printer(record: str) -> str:
+    """32 hex digits over the program's files, its fonts and its libraries' versions; with the fonts
+    of this machine that a record's letters need.
 
     Raises FileNotFoundError where the fonts are not there.
     """
+    return _named(tuple(faces.installed_for(record)))
+
+
+@functools.cache
+def _named(installed: tuple[Path, ...]) -> str:
     digest = hashlib.sha256()
+    for file in installed:
+        _add(digest, file.name, file.read_bytes())
     for part in _PARTS:
         for file in sorted((_PACKAGE / part).rglob("*")):
             if file.suffix in _KINDS:

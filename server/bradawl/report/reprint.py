@@ -92,7 +92,7 @@ class Reprint:
     ) -> tuple[list[Message], list[Message]]:
         record, manifest = parts.record, parts.manifest
         printed = manifest.get("printed")
-        if not isinstance(printed, Mapping) or printed.get("printer") != _own_printer():
+        if not isinstance(printed, Mapping) or printed.get("printer") != _own_printer(record):
             raise _Impossible("printer", version=quoted(str(manifest.get("bradawl") or "?"), 20))
         if record["edition"] not in EDITIONS:
             raise _Impossible("failed")
@@ -165,9 +165,9 @@ class Reprint:
             return file.read_bytes()
 
 
-def _own_printer() -> str:
+def _own_printer(record: Mapping[str, Any]) -> str:
     try:
-        return printer()
+        return printer(json.dumps(record, ensure_ascii=False))
     except FileNotFoundError:
         raise _Impossible("failed") from None
 

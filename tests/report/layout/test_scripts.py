@@ -14,7 +14,8 @@ from bidi import get_display
 from fontTools.ttLib import TTFont
 from hypothesis import given
 
-from bradawl.report.layout import faces, shaping, typeface
+from bradawl.report.layout import shaping, typeface
+from bradawl.report.pdf import faces
 from tests.report.tools import run
 
 typeface.register()

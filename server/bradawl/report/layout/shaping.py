@@ -15,7 +15,8 @@ from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from bradawl.report.layout import faces, typeface
+from bradawl.report.layout import typeface
+from bradawl.report.pdf import faces
 
 __all__ = ["Glyph", "Part", "Piece", "measured", "set_lines", "set_one"]
 

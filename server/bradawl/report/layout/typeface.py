@@ -19,7 +19,7 @@ from bradawl.common.display_text import REPLACED, without_piles
 from bradawl.common.resources import path_of
 from bradawl.inspection.cell_values import words
 from bradawl.language.tongues import InLanguage, edged_part, without_edges
-from bradawl.report.layout import faces
+from bradawl.report.pdf import faces
 
 __all__ = [
     "BOLD",

@@ -191,6 +191,7 @@ cli-doctor-indexes = The database's indexes were made again.
 cli-doctor-no-indexes = The indexes can't be made again: { $why }.
 cli-doctor-backup = The latest good backup: { $file }, as of { $made }, with { $events } and { $photos }. To restore it: bradawl restore { $file } --replace
 cli-doctor-read = Read { $devices }, { $events }, { $photos }; { $waiting }.
+cli-doctor-fonts = Reports can't print { $scripts } on this machine: such letters are empty boxes on paper, whole in the file's text. { $packages } of Debian has them.
 cli-doctor-whole = Everything is whole.
 cli-doctor-faults =
     { $count ->

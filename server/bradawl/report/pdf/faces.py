@@ -1,6 +1,7 @@
 """Which face prints which letter: the text face, a script's own, one for symbols, or none here.
 
-The build notes what every face has (`coverage.json`), so that no font is opened to answer.
+The build notes what every face has (`coverage.json`), so that no font is opened to answer. Chinese,
+Japanese and Korean come from packages of the system, where they are installed.
 """
 
 from __future__ import annotations
@@ -12,11 +13,39 @@ import unicodedata
 from bisect import bisect_right
 from collections import Counter
 from pathlib import Path
+from typing import NamedTuple
 
 from bradawl.common.resources import path_of
 from bradawl.language import text
 
 __all__ = ["NOWHERE", "TEXT", "face_of", "file_of", "is_plain", "lacking", "language_of", "letters"]
+
+
+class Installable(NamedTuple):
+    """A face that may be installed: its file, the package that has it, the message that names its
+    scripts, and the blocks it is asked for.
+    """
+
+    file: Path
+    package: str
+    scripts: str
+    blocks: tuple[tuple[int, int], ...]
+
+    def ranges(self) -> list[list[int]]:
+        """The code points that it has, as ranges; the file is opened."""
+        import uharfbuzz
+
+        face = uharfbuzz.Face(uharfbuzz.Blob.from_file_path(str(self.file)))
+        found: list[list[int]] = []
+        for point in sorted(face.unicodes):
+            if not any(first <= point <= last for first, last in self.blocks):
+                continue
+            if found and found[-1][1] == point - 1:
+                found[-1][1] = point
+            else:
+                found.append([point, point])
+        return found
+
 
 #: The text face, whichever of its cuts a style asks for.
 TEXT = "text"
@@ -32,6 +61,24 @@ _LANGUAGES = {
     "Khmer": "km", "Lao": "lo", "Malayalam": "ml", "Myanmar": "my", "Oriya": "or", "Sinhala": "si",
     "Tamil": "ta", "Telugu": "te", "Thai": "th", "Cyrillic": "ru", "Greek": "el", "Cjk": "zh",
     "Hiragana": "ja", "Katakana": "ja", "Hangul": "ko",
+}  # fmt: skip
+
+#: Faces that do not travel along, some megabytes each: where Debian's packages put them. TrueType,
+#: since a report embeds no other outlines. Each is asked for these blocks alone (Unicode 15).
+_INSTALLED = {
+    "Cjk": Installable(
+        Path("/usr/share/fonts/truetype/droid/DroidSansFallbackFull.ttf"),
+        "fonts-droid-fallback",
+        "report-script-han",
+        ((0x2E80, 0x312F), (0x3190, 0x9FFF), (0xF900, 0xFAFF), (0xFE30, 0xFE4F), (0xFF00, 0xFF9F),
+         (0xFFE0, 0xFFE6), (0x20000, 0x323AF)),
+    ),
+    "Hangul": Installable(
+        Path("/usr/share/fonts/truetype/nanum/NanumGothic.ttf"),
+        "fonts-nanum",
+        "report-script-hangul",
+        ((0x1100, 0x11FF), (0x3130, 0x318F), (0xA960, 0xA97F), (0xAC00, 0xD7FF), (0xFFA0, 0xFFDC)),
+    ),
 }  # fmt: skip
 
 # Joiners, variation selectors and tags choose between glyphs; they have none of their own.
@@ -53,7 +100,27 @@ class _Coverage:
 
 @functools.cache
 def _coverage() -> _Coverage:
-    return _Coverage(json.loads((path_of("fonts") / "coverage.json").read_text(encoding="utf-8")))
+    noted = json.loads((path_of("fonts") / "coverage.json").read_text(encoding="utf-8"))
+    here = {name: face.ranges() for name, face in _INSTALLED.items() if face.file.is_file()}
+    return _Coverage({**noted, **here})
+
+
+def not_installed() -> list[Installable]:
+    """The faces for whole scripts that this machine has not."""
+    return [face for face in _INSTALLED.values() if not face.file.is_file()]
+
+
+def installed_for(said: str) -> list[Path]:
+    """The files that a text needs beside what travels along, of those that are here."""
+    if said.isascii():
+        return []
+    covered = _coverage()
+    points = {ord(letter) for letter in said if not letter.isascii()}
+    return [
+        face.file
+        for name, face in _INSTALLED.items()
+        if name in covered.ranges and any(covered.has(name, point) for point in points)
+    ]
 
 
 @functools.cache
@@ -107,6 +174,8 @@ def _face(points: tuple[int, ...], before: str, emoji: bool) -> str:
 
 def file_of(face: str) -> Path:
     """The file of a face that is not the text face."""
+    if face in _INSTALLED:
+        return _INSTALLED[face].file
     return path_of("fonts") / f"BradawlSans-{face}.ttf"
 
 
