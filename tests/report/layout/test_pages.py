@@ -13,6 +13,7 @@ import pikepdf
 import pytest
 from hypothesis import given
 
+from bradawl.language import message
 from bradawl.report.issue import write_report
 from bradawl.report.layout.style import PAGE_SIZES, TEXT_WIDTH
 from bradawl.report.printing import Printing, PrintingError
@@ -400,10 +401,10 @@ def test_a_seal_that_does_not_hold_is_said(tmp_path: Path, shop: Signer) -> None
     from dataclasses import replace
 
     visit = snapshot()
-    broken = replace(visit.seals[0], holds=False, problem="The findings are not those sealed.")
+    broken = replace(visit.seals[0], holds=False, problem=message("server-seal-findings"))
     file = tmp_path / "broken.pdf"
     write_report(replace(visit, seals=[broken]), file, "condition", shop, today=TODAY)
-    assert "The findings are not those sealed." in words(file)
+    assert "These aren't the findings that were signed." in words(file)
 
 
 def test_both_people_stand_where_they_disagree(tmp_path: Path, shop: Signer) -> None:
