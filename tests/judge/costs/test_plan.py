@@ -194,6 +194,14 @@ def test_the_probability_of_tipping_is_that_of_all_outcomes(
     assert abs(answer["tips_percent"] - 100 * chance) <= 0.5 + 1e-6
 
 
+def test_the_probability_of_tipping_of_very_many_sums_is_good_to_a_per_cent() -> None:
+    # Thirteen pieces whose mean is 1, 2, 4 … 4096 sixths, each as likely to fail as not: every sum
+    # from 0 to 8191 sixths is as likely as any other.
+    further = [{"cost": [0, 0, 2**n], "count": 1, "chance_percent": 50} for n in range(13)]
+    answer = plan.tip_over([1000] * 3, [0] * 3, further)
+    assert abs(answer["tips_percent"] - 100 * 2191 / 8192) <= 1
+
+
 @st.composite
 def workshops(draw: st.DrawFn) -> list[dict[str, Any]]:
     """Jobs whose prerequisites run from later to earlier ones, so never in a ring."""

@@ -177,6 +177,8 @@ def test_the_gain_is_the_expected_fall_of_scipy_s_entropy(
             )
             left += joint.sum() * entropy(joint / joint.sum(), base=2)
         assert abs(row["gain"] - 1000 * max(now - left, 0)) <= 0.5 + 1e-6
+        per_minute = 1000 * max(now - left, 0) / float(test["minutes"])
+        assert abs(row["per_minute"] - per_minute) <= 0.5 + 1e-6
 
 
 def test_the_logarithm_is_that_of_the_library() -> None:

@@ -96,6 +96,11 @@ def test_a_shorter_way_is_not_waited_for() -> None:
     assert "dark" not in spoken(dark)
 
 
+def test_a_distance_that_a_checklist_spells_wrong_is_a_hundred_kilometers() -> None:
+    assert effects.distance_of("soon") == (100, 1)
+    assert effects.distance_of("62.5") == (125, 2)
+
+
 def test_a_rear_belt_keeps_nobody_from_driving_alone() -> None:
     answer = drive({"belt.rear": "dangerous"})
     assert answer["answer"] == "drive"
