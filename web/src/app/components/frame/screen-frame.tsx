@@ -17,7 +17,8 @@ function ToMap({ visit, title }: { visit: string; title: string }) {
     <a class="to-map" href={address({ screen: "map", visit, place: null })}>
       <span class="visually-hidden">{text("phone-walk-map")}</span>
       <svg viewBox="0 0 24 24" aria-hidden="true">
-        <path d="M5 16H2v-4l4-1 3-4h6l3 4 4 1v4h-3M9 16h6M5 16a2 2 0 1 0 4 0a2 2 0 1 0-4 0M15 16a2 2 0 1 0 4 0a2 2 0 1 0-4 0" />
+        {/* the car from its left, nose to the left, as the map draws it */}
+        <path d="M1 16V12.6L5 11L8.6 7H15L18.8 11L23 12V16H20.9A2.9 2.9 0 0 0 15.1 16H8.9A2.9 2.9 0 0 0 3.1 16ZM9.4 8.6L7.3 11H11.3V8.6ZM12.9 8.6V11H16.6L14.3 8.6ZM4.2 16.2A1.8 1.8 0 1 0 7.8 16.2A1.8 1.8 0 1 0 4.2 16.2ZM16.2 16.2A1.8 1.8 0 1 0 19.8 16.2A1.8 1.8 0 1 0 16.2 16.2Z" />
       </svg>
     </a>
   );

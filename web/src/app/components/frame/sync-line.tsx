@@ -48,9 +48,9 @@ export function SyncLineOf({ state }: { state: SyncState }) {
     >
       {/* two tags, this phone's and the server's; a blank one has nothing of it yet */}
       <svg class="sync-mark" viewBox="0 0 30 14" aria-hidden="true">
-        <path d="M4 2H12V9L9 12H1V5Z" />
-        <path d={state.where === "phone" ? "" : "M12 7H18"} />
-        <path d="M21 2H29V9L26 12H18V5Z" class={state.where === "server" ? "full" : "empty"} />
+        <path d="M4 2H11V9L8 12H1V5Z" />
+        {state.where !== "phone" && <path class="arrow" d="M13.5 4.5L17 7L13.5 9.5Z" />}
+        <path d="M22 2H29V9L26 12H19V5Z" class={state.where === "server" ? "full" : "empty"} />
       </svg>
       <span role="status">{sentenceOf(state)}</span>
     </a>
