@@ -125,7 +125,7 @@ def test_of_many_that_nobody_checked_the_first_page_counts_and_a_chapter_names(
     write_report(snapshot(items=[*ITEMS, *many]), file, "condition", None, today=TODAY)
     first = page_words(file, 1)
     assert "Engine (9)" in first
-    assert "The other 9 by name" in first
+    assert "The other 9 are listed by name." in first
     chapter = flowing(file).rpartition("Not checked, and why")[2]
     assert "no reason given" in chapter
     names = ", ".join(f"Thing {at}" for at in range(9))

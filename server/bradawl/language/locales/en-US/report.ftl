@@ -99,8 +99,8 @@ report-photo-in-front = Its photo is among the first pages.
 report-unseen = Not checked: { $parts }.
 report-unseen-others =
     { $count ->
-        [one] The other one by name
-       *[other] The other { $count } by name
+        [one] The other one is listed by name.
+       *[other] The other { $count } are listed by name.
     }
 report-unseen-rest = { $count } in { $areas } more areas
 report-unseen-part = { $titles } ({ $why })

@@ -77,8 +77,8 @@ report-coverage-plain = Se hicieron { $seen } de { $total } revisiones.
 report-unseen = Sin revisar: { $parts }.
 report-unseen-others =
     { $count ->
-        [one] La otra por su nombre
-       *[other] Las otras { $count } por su nombre
+        [one] La otra está en la lista, por su nombre.
+       *[other] Las otras { $count } están en la lista, por su nombre.
     }
 report-unseen-part = { $titles } ({ $why })
 report-untouched-area = { $title } ({ $count })
