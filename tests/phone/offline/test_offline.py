@@ -125,6 +125,18 @@ _CHOOSE_SPANISH = """async () => {
 }"""
 
 
+#: In which language each text on the page is, as a reader that speaks it finds out.
+_LANGUAGES = """() => {
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  const found = {};
+  while (walker.nextNode()) {
+    const { textContent, parentElement } = walker.currentNode;
+    if (textContent.trim()) found[textContent.trim()] = parentElement.closest("[lang]").lang;
+  }
+  return found;
+}"""
+
+
 def test_cautions_are_read_in_the_phones_language_without_a_network(
     server: Server, phone: Phone
 ) -> None:
@@ -143,3 +155,11 @@ def test_cautions_are_read_in_the_phones_language_without_a_network(
     card = phone.card("brakes.front-pads")
     expect(card).to_contain_text("Frenos")
     expect(card.locator("h2, h3").first).to_contain_text("pad")  # not translated: in English
+    # the language has no word of the phone's yet: its words are English, and say so
+    expect(phone.page.locator("html")).to_have_attribute("lang", "es-US")
+    said = phone.page.evaluate(_LANGUAGES)
+    assert said["Frenos"] == "es-US"
+    for english in ("All sent", "Needs fixing", "Brake fluid low", "Cold start"):
+        assert said[english] == "en-US", english
+    assert sum(language == "en-US" for language in said.values()) > 10
+    assert not re.search("[\ue010-\ue012]", phone.page.content())

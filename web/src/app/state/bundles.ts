@@ -6,7 +6,8 @@ import type { Ask } from "../../shared/judge-messages";
 import { message, Told } from "../../shared/said";
 import type { Log } from "../../store/log/log";
 import type { ReadBundle } from "../device/judge";
-import { DEFAULT_LOCALE } from "../text/catalogue";
+import { DEFAULT_LOCALE, PSEUDO_LOCALE } from "../text/catalogue";
+import { inEnglish } from "../text/tongues";
 
 /** Texts in another language, nested as they stand in a bundle. */
 type Changes = string | { [place: string]: Changes };
@@ -19,16 +20,41 @@ function changed<T>(value: T, changes: Changes): T {
   return copy as T;
 }
 
+/** What of a checklist is read, and under which names its texts stand. */
+const PARTS = ["areas", "stages", "items", "cautions", "rules"] as const;
+const TEXTS = new Set(["title", "look", "how", "where", "text", "reason", "question"]);
+
+/** The value as it is read, of which the texts that stayed English say so. */
+function saying(plain: unknown, read: unknown): unknown {
+  if (Array.isArray(read)) return read.map((part, n) => saying((plain as unknown[])?.[n], part));
+  if (typeof read !== "object" || read === null) return read;
+  const pairs = Object.entries(read).map(([name, value]) => {
+    const written = (plain as Record<string, unknown> | undefined)?.[name];
+    if (typeof value !== "string") return [name, saying(written, value)];
+    return [name, TEXTS.has(name) && value === written ? inEnglish(value) : value];
+  });
+  return Object.fromEntries(pairs);
+}
+
 /** The rules, whose items say each reason that a tap records by its English text. */
 function namingChips(english: Item[], read: Bundle): Rules {
   const items = { ...read.rules.items };
   english.forEach(({ id, whys }, n) => {
     const rule = items[id];
     if (rule === undefined || whys.length === 0) return;
-    const said = whys.map((why, place) => [why, read.items[n]?.whys[place] ?? why]);
+    const said = whys.map((why, place) => {
+      const other = read.items[n]?.whys[place] ?? why;
+      return [why, other === why ? inEnglish(why) : other];
+    });
     items[id] = { ...rule, whys: Object.fromEntries(said) };
   });
   return { ...read.rules, items };
+}
+
+/** The parts of a checklist as they are read, whose English texts are known as such. */
+function knowing(plain: Bundle, read: Bundle): Partial<Bundle> {
+  const pairs = PARTS.map((name) => [name, saying(plain[name], read[name])]);
+  return Object.fromEntries(pairs) as Partial<Bundle>;
 }
 
 /** From where the service worker keeps it, without waking that up; else as it is to be had. */
@@ -74,8 +100,9 @@ export class Bundles {
       const answer = await find(`${bundle.hash}/${locale}`);
       if (answer.ok) {
         const read = changed(bundle, await answer.json());
-        const rules = namingChips(bundle.items, read);
-        return { ...read, rules, judged: bundle.rules };
+        const known = locale === PSEUDO_LOCALE ? read : { ...read, ...knowing(bundle, read) };
+        const rules = namingChips(bundle.items, known);
+        return { ...known, rules, judged: bundle.rules };
       }
     } catch {
       // no signal
