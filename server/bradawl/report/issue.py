@@ -125,7 +125,10 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
             report_progress,
             asked.copies,
             circumstances_of(
-                view, identity, printer=printer(record.decode()), with_plan=asked.plan is not None
+                view,
+                identity,
+                printer=printer(record.decode() + _beside_the_record(view, asked)),
+                with_plan=asked.plan is not None,
             ),
         )
         issued = draft.write(file, record)
@@ -134,6 +137,12 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
         ledger.add(entry)
     report_progress("done", 1.0)
     return issued
+
+
+def _beside_the_record(view: EditionView, asked: _Asked) -> str:
+    """Texts of the shop's on the pages that are not in the record: they, too, need fonts."""
+    signer = asked.signer.name if asked.signer else ""
+    return "\n".join([*asked.letterhead.lines, *view.devices.values(), signer])
 
 
 def _entry(

@@ -92,7 +92,9 @@ class Reprint:
     ) -> tuple[list[Message], list[Message]]:
         record, manifest = parts.record, parts.manifest
         printed = manifest.get("printed")
-        if not isinstance(printed, Mapping) or printed.get("printer") != _own_printer(record):
+        if not isinstance(printed, Mapping) or printed.get("printer") != _own_printer(
+            [record, printed.get("letterhead"), printed.get("devices"), issuer.claimed]
+        ):
             raise _Impossible("printer", version=quoted(str(manifest.get("bradawl") or "?"), 20))
         if record["edition"] not in EDITIONS:
             raise _Impossible("failed")
@@ -165,9 +167,10 @@ class Reprint:
             return file.read_bytes()
 
 
-def _own_printer(record: Mapping[str, Any]) -> str:
+def _own_printer(texts: list[Any]) -> str:
+    """The name of what prints these texts here: all that stands on the pages and is not ours."""
     try:
-        return printer(json.dumps(record, ensure_ascii=False))
+        return printer(json.dumps(texts, ensure_ascii=False))
     except FileNotFoundError:
         raise _Impossible("failed") from None
 

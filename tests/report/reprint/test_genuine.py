@@ -20,6 +20,7 @@ from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.language import reading_as
 from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.edition import EDITIONS, Choice, Edition
+from bradawl.report.pdf import faces
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.serving.reports.plan_for_report import workplan_of
@@ -193,6 +194,25 @@ def test_letterhead_check_page_and_a_report_that_replaces_another(
     for visit in (visits()["unsigned"], visits()["a note that may give away"]):
         pdf = issued(visit, "condition", shop, letterhead=head, ledger=ledger)
         assert SAME in said_of(pdf, shop)
+
+
+def test_a_letterhead_that_needs_fonts_of_the_machine(
+    shop: Signer, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where they are not, other pages would come out: so nothing is compared."""
+    head = Letterhead("\u6a3d\u6728\u81ea\u52d5\u8eca")
+    pdf = issued(visits()["unsigned"], "condition", shop, letterhead=head)
+    assert SAME in said_of(pdf, shop)
+    gone = {name: one._replace(file=tmp_path / "none") for name, one in faces._INSTALLED.items()}
+    monkeypatch.setattr(faces, "_INSTALLED", gone)
+    for kept in (faces._coverage, faces._face):
+        kept.cache_clear()
+    try:
+        assert "report-verify-not-compared-printer" in said_of(pdf, shop)
+    finally:
+        monkeypatch.undo()
+        for kept in (faces._coverage, faces._face):
+            kept.cache_clear()
 
 
 @pytest.mark.parametrize("seed", range(amount(60, short=3)))
