@@ -42,8 +42,9 @@ def test_a_dent_and_a_photo_are_recorded_at_their_panel_from_the_list_alone(phon
     phone.go("map")
     page = phone.page
     row = page.locator(".row-button").filter(has_text="Right rear door")
-    row.focus()
-    page.keyboard.press("Enter")
+    # it loads apart, and moves the list
+    expect(page.locator(".drawing svg:not(.patterns)").first).to_be_visible()
+    row.press("Enter")
     sheet = page.locator('[data-sheet="rear-door-right"]')
     sheet.get_by_role("button", name="Dent").tap()
     expect(row).to_contain_text("Dent")
