@@ -12,9 +12,15 @@ from pathlib import Path
 
 import pytest
 
-from bradawl.common import resources
+from bradawl.common import resources, settings
+from bradawl.language import reading_as
+from bradawl.language.reader import Reader
 from bradawl.serving import build_cache
+from bradawl.serving.app import Bradawl
 from bradawl.serving.judge_files import judge_files
+from tests.fresh import furnished
+from tests.log.server import VISIT
+from tests.log.writer import Writer
 
 #: Slow to import and needed for single pages, commands or a first start only.
 HEAVY = ("PIL", "alembic", "cryptography", "jinja2", "numpy", "openpyxl", "pikepdf",
@@ -84,3 +90,16 @@ def test_a_folder_that_may_not_be_written_costs_only_time(tmp_path: Path) -> Non
     blocked = tmp_path / "file"
     blocked.write_text("not a folder")
     assert build_cache.judge(blocked / "kept").value["files"]
+
+
+def test_what_a_reader_of_another_language_reads_is_made_once(tmp_path: Path) -> None:
+    """Made anew for each title of a plan, a Spanish reader's page took minutes."""
+    core = Bradawl(settings.at(furnished(tmp_path / "data")))
+    writer = Writer()
+    writer.put("car/make", "Tarn")
+    core.log.push(writer.batch(), received_ms=writer.ms)
+    snapshot = core.snapshot(VISIT)
+    with reading_as(Reader("es-US")):
+        assert snapshot.texts is snapshot.texts
+        assert core.snapshot(VISIT).texts["items"] is snapshot.texts["items"]
+    core.close()

@@ -223,7 +223,7 @@ class Bradawl:
             self.log,
             visit,
             today=today(),
-            current_bundle=lambda: self.checklists.value,
+            current_bundle=lambda: self.checklists.shared_value,
         )
 
     def title_of(self, visit: str) -> str | None:

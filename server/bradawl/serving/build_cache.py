@@ -7,6 +7,7 @@ tells these files' contents, so that an ordinary start reads them and no more.
 
 from __future__ import annotations
 
+import functools
 import gzip
 import hashlib
 import json
@@ -45,6 +46,14 @@ class Document:
     @property
     def value(self) -> Any:
         return json.loads(self.text)
+
+    @functools.cached_property
+    def shared_value(self) -> Any:
+        """The value, read once and kept: look at it, never change it.
+
+        What is made of a checklist for a reader is kept by the object that it was made of.
+        """
+        return self.value
 
 
 def checklists(folder: Path, kept_in: Path) -> Document:

@@ -56,7 +56,7 @@ class Documents:
         if bundle is None or locale not in ("", *locales(), PSEUDO):
             raise ApiError("unknown_checklist", message("server-unknown-checklist"), 404)
         if locale:
-            return Document.of(name, changes(bundle, locale, self.checklists().value))
+            return Document.of(name, changes(bundle, locale, self.checklists().shared_value))
         return Document.of(name, {key: part for key, part in bundle.items() if key != "locales"})
 
 
