@@ -107,6 +107,13 @@ def _conflict(events: list[Any]) -> None:
 
 PHOTOS = [jpeg(1), jpeg(2, 2400, 1800)]
 PRICED = (NOTE, "Rufus said 900 dollars would do it.")
+PADS = "items/brakes.front-pads"
+#: A thin pad that is called fine, for a reason that goes out to nobody who sees no price.
+OVERRULED = (
+    (f"{PADS}/readings/pad/front-left", {"typed": "1.5", "unit": "in/32"}),
+    (f"{PADS}/grade", {"grade": "minor"}),
+    (f"{PADS}/why", "Rufus paid 900 dollars for new ones, they are in the trunk."),
+)
 VISITS: dict[str, Snapshot] = {}
 
 
@@ -123,6 +130,7 @@ def visits() -> dict[str, Snapshot]:
                     visit_with(recorded(photos=PHOTOS)), photo=lambda _: b"\xff\xd8\xff no photo"
                 ),
                 "a note that may give away": visit_with(recorded(PRICED)),
+                "a reason that may give away": visit_with(recorded(*OVERRULED)),
                 "amended": visit_with(recorded(), amendments=later),
                 "a seal that does not hold": visit_with(recorded(), seal={"leaves": "0" * 64}),
                 "half a character": visit_with(recorded((NOTE, "\ud83d odd"))),
@@ -144,6 +152,7 @@ CHOICES = [
 
 @pytest.mark.parametrize("kind", [
     "unsigned", "photos", "a photo missing", "a photo damaged", "a note that may give away",
+    "a reason that may give away",
     "amended", "half a character", "fenced", "erased", "a clock corrected", "a conflict",
 ])  # fmt: skip
 def test_whatever_is_left_out_erased_amended_or_missing(kind: str, shop: Signer) -> None:

@@ -4,7 +4,7 @@ again: the letterhead, names of devices, and what does not follow from the entri
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypedDict
 
 from bradawl.inspection.signed_verdict import PATH
@@ -63,10 +63,11 @@ def circumstances_of(
         "seal_problem": problem.id if problem else "",
         "drives": list(view.drives) if view.verdicts and view.money is None else [],
         "with_plan": with_plan,
-        "beside": _beside(view.cells, cells),
+        "beside": _beside(view.cells, cells, told),
         "sealed_beside": _beside(
             {path: cell for path, cell in own_sealed.items() if path in told},
             {path: cell for path, cell in sealed.items() if path in told},
+            told,
         ),
     }
 
@@ -76,16 +77,24 @@ def _as_shown(amendments: Sequence[Event]) -> list[dict[str, Any]]:
     return [{**event, "at": event.get("rank") or event["at"]} for event in amendments]
 
 
-def _beside(own: Mapping[str, Any], follows: Mapping[str, Any]) -> dict[str, Any]:
-    """What must be put beside the cells that follow from a record to have one's own."""
+def _beside(
+    own: Mapping[str, Any], follows: Mapping[str, Any], told: Collection[str]
+) -> dict[str, Any]:
+    """What must be put beside the cells that follow from a record to have one's own.
+
+    `told` are paths that the record names anyway, as what was changed after signing.
+    """
     beside: dict[str, Any] = {path: None for path in follows if path not in own}
     hidden = 0
     for path, cell in own.items():
         if cell == follows.get(path):
             continue
-        if cell.get("withheld") or cell.get("erased"):
-            cell = {**cell, "at": ""}  # when something was written tells of what is left out
-        if "/photos/" in path and cell.get("value") is None:
+        hides = cell.get("withheld") or cell.get("erased")
+        # when something was written tells of what is left out; only a reason given for a grade
+        # counts or not by whether it came after
+        if hides and not path.endswith("/why"):
+            cell = {**cell, "at": ""}
+        if "/photos/" in path and cell.get("value") is None and path not in told:
             hidden += 1  # nor is the digest of a photo that is left out told
             path = f"{path.partition('/photos/')[0]}/photos/{hidden}"
         beside[path] = cell
