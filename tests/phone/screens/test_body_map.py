@@ -5,9 +5,10 @@ Paint shows by figure and pattern. Which panels a style has: `tests/design/test_
 
 from __future__ import annotations
 
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, Route, expect
 
 from tests.phone.phone import Phone, picture
+from tests.phone.server import Server
 
 FILM = {
     "bonnet": "110",
@@ -124,3 +125,30 @@ def test_where_to_look_next_is_ringed_on_the_car_and_said_in_the_list(phone: Pho
     # a wheel's tag stands beside its place
     if not str(place).startswith(("front-", "rear-")):
         expect(ringed.locator(".tag-look_here")).to_have_count(1)
+
+
+_LATE_EFFECTS = """
+const soon = setTimeout, frame = requestAnimationFrame;
+window.setTimeout = (run, ms = 0, ...more) => soon(run, ms + 1500, ...more);
+window.requestAnimationFrame = (run) => soon(() => frame(run), 1500);
+0
+"""
+
+
+def test_the_map_opens_when_its_parts_arrive_just_as_it_is_shown(
+    browser: Browser, standing_server: Server
+) -> None:
+    """They are asked for where the body style is chosen already."""
+    phone = Phone(browser, standing_server.origin, service_workers="block")
+    waiting: list[Route] = []
+    phone.context.route("**/assets/parts-*.js", lambda route: waiting.append(route))
+    phone.open()
+    phone.begin()
+    phone.wait_until(lambda: bool(waiting))
+    phone.page.evaluate(_LATE_EFFECTS)  # as on a busy phone
+    phone.go("map")
+    for route in waiting:
+        route.continue_()
+    phone.context.unroute("**/assets/parts-*.js")
+    expect(phone.page.locator(".drawing svg:not(.patterns)").first).to_be_visible()
+    phone.throw_away()

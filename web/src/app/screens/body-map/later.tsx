@@ -1,46 +1,49 @@
 /** What comes when it is looked at: the body map with its outlines, which are no part of a start. */
 
+import { signal } from "@preact/signals";
 import type { VNode } from "preact";
-import { useEffect, useState } from "preact/hooks";
+import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 
 type Parts = typeof import("./parts");
 
-let parts: Parts | null = null;
+// signals: whoever shows the parts is drawn anew when they come, whoever asked for them
+const parts = signal<Parts | null>(null);
+const failed = signal(false);
 
-/** The map's parts; null while they come, a sentence where they did not. */
-function useParts(): { parts: Parts | null; failed: boolean; again: () => void } {
-  const [, redraw] = useState(0);
-  const [failed, setFailed] = useState(false);
-  const fetchParts = () => {
-    setFailed(false);
-    import("./parts").then(
-      (loaded) => {
-        parts = loaded;
-        redraw((count) => count + 1);
-      },
-      () => setFailed(true),
-    );
-  };
+function fetchParts(): void {
+  failed.value = false;
+  import("./parts").then(
+    (loaded) => {
+      parts.value = loaded;
+    },
+    () => {
+      failed.value = true;
+    },
+  );
+}
+
+/** The map's parts; null while they come, or where they did not. */
+function useParts(): Parts | null {
   useEffect(() => {
-    if (parts === null) fetchParts();
+    if (parts.peek() === null) fetchParts();
   }, []);
-  return { parts, failed, again: fetchParts };
+  return parts.value;
 }
 
 export function BodyMap({ visit, place }: { visit: Visit; place: string | null }) {
-  const { parts: loaded, failed, again } = useParts();
+  const loaded = useParts();
   if (loaded !== null) return <loaded.BodyMap visit={visit} place={place} />;
   return (
     <ScreenFrame title={text("phone-walk-map")} back={{ screen: "walk", visit: visit.id }}>
-      {failed ? (
+      {failed.value ? (
         <>
           <p class="wrong" role="alert">
             {text("phone-map-not-loaded")}
           </p>
-          <button type="button" onClick={again}>
+          <button type="button" onClick={fetchParts}>
             {text("phone-alarm-again")}
           </button>
         </>
@@ -53,6 +56,6 @@ export function BodyMap({ visit, place }: { visit: Visit; place: string | null }
 
 /** The eight pictures; until they are there, what stands in their place. */
 export function StyleChoice({ visit, instead }: { visit: Visit; instead: VNode }) {
-  const { parts: loaded } = useParts();
+  const loaded = useParts();
   return loaded === null ? instead : <loaded.StyleChoice visit={visit} />;
 }
