@@ -68,7 +68,8 @@ class Command:
 
     def send_signal(self, number: int) -> None:
         if self.poll() is None:
-            os.kill(self.pid, number)
+            with contextlib.suppress(ProcessLookupError):  # it ended just now
+                os.kill(self.pid, number)
 
     def kill(self) -> None:
         self.send_signal(signal.SIGKILL)

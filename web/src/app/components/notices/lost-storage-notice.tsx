@@ -25,8 +25,11 @@ export function LostStorageNotice() {
       <button
         type="button"
         onClick={() => {
-          setLost(false);
-          void facts.write("lost", null).catch(() => undefined);
+          // once it is kept: the app may be closed as soon as the notice is gone
+          void facts.write("lost", null).then(
+            () => setLost(false),
+            () => setLost(false),
+          );
         }}
       >
         {text("phone-gone-read")}
