@@ -41,7 +41,8 @@ TESTS = {
         *("grading/test_contradictions.py", "grading/test_reasons.py"),
         *(f"decisions/test_{name}.py" for name in ("diagnosis", "drive_home", "effects")),
         *(f"decisions/test_{name}.py" for name in ("histories", "next_checks")),
-        "test_assessment.py",
+        *("test_assessment.py", "measurements", "record/test_folding.py", "record/test_doubts.py"),
+        "values/test_typed.py",
     ),
     "bradawl/report": (
         *(
