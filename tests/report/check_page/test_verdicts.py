@@ -10,13 +10,19 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
+from pyhanko.pdf_utils.generic import pdf_string
+from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign import signers
+from pyhanko.sign.fields import SigSeedSubFilter
 
+from bradawl.report.checking.verification import verify
 from bradawl.report.signing import keys as signing_keys
 from bradawl.report.signing.keys import Signer, open_signer
 from bradawl.report.signing.signatures import countersign
 from bradawl.serving.check_page import ShopSigner
 from tests.browsing import opened
 from tests.report.check_page.conftest import check, check_flipped
+from tests.report.signing.test_signatures import signer
 from tests.report.tools import apart, build
 from tests.report.visits import TODAY, snapshot
 
@@ -43,6 +49,59 @@ def test_a_report_is_genuine_by_a_key_in_the_page_with_one_two_and_three_signatu
             _countersigned(file, open_signer(keys, name=name))
         found = check(page, file.getvalue())
         assert found["verdict"] == "genuine", found
+
+
+def _signed_with_pyhanko(
+    pdf: bytes, change: Callable[[IncrementalPdfFileWriter], None] = lambda _writer: None
+) -> bytes:
+    """By a buyer's own program, as PAdES: it writes metadata and catalog anew."""
+    buyer = signers.PdfSigner(
+        signers.PdfSignatureMetadata(
+            field_name="Second-signature",
+            reason="I have received this report.",
+            subfilter=SigSeedSubFilter.PADES,
+        ),
+        signer("Zofia Brzek"),
+    )
+
+    def sign() -> bytes:
+        writer = IncrementalPdfFileWriter(io.BytesIO(pdf))
+        change(writer)
+        return bytes(buyer.sign_pdf(writer).getvalue())
+
+    return apart(sign)
+
+
+def _other_title(writer: IncrementalPdfFileWriter) -> None:
+    writer.document_meta.title = "Sold as new"
+
+
+def _other_author(writer: IncrementalPdfFileWriter) -> None:
+    writer.document_meta.author = "Somebody else"
+
+
+def _other_language(writer: IncrementalPdfFileWriter) -> None:
+    writer.root["/Lang"] = pdf_string("es-US")
+    writer.update_root()
+
+
+def test_a_buyer_who_signs_with_a_program_of_their_own_changes_nothing(
+    page: Page, condition: Path
+) -> None:
+    twice = _signed_with_pyhanko(condition.read_bytes())
+    verdict = apart(lambda: verify(twice))
+    assert verdict.unchanged, verdict.lines
+    found = check(page, twice)
+    assert found["verdict"] == "genuine", found
+
+
+@pytest.mark.parametrize("change", [_other_title, _other_author, _other_language])
+def test_who_signs_and_says_something_else_of_the_file_changes_it(
+    page: Page, condition: Path, change: Callable[[IncrementalPdfFileWriter], None]
+) -> None:
+    pdf = _signed_with_pyhanko(condition.read_bytes(), change)
+    assert not apart(lambda: verify(pdf)).unchanged
+    assert check(page, pdf)["verdict"] == "changed"
 
 
 def test_a_key_that_nobody_knows_is_never_green_unless_its_digits_were_typed(

@@ -32,6 +32,10 @@ _METHODS = ("ETSI.CAdES.detached", "adbe.pkcs7.detached")
 _MOST_METADATA_BYTES = 100_000
 #: What programs that sign note about themselves (XMP part 1, 8.3 and 8.4).
 _OWN_METADATA = ("Producer", "ModifyDate", "MetadataDate", "InstanceID", "xmptk")
+_RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
+_XMP_META = "{adobe:ns:meta/}"
+#: How a statement is written, and no part of what it says.
+_GRAMMAR = (f"{_RDF}about", f"{_RDF}parseType", "{http://www.w3.org/XML/1998/namespace}lang")
 
 
 @dataclass(frozen=True)
@@ -252,23 +256,22 @@ def _text(raw: Any) -> str:
 def _metadata(xmp: bytes) -> dict[str, tuple[str, ...]]:
     """What metadata says, by name, whether as attribute or element; raises for what it may not be.
 
-    A document type could define entities: none is taken.
+    RDF lets a program write the same statements in more forms than one (XMP part 1, 7.9.2). A
+    document type could define entities: none is taken.
     """
     if len(xmp) > _MOST_METADATA_BYTES or b"<!" in xmp:
         raise SyntaxFault("metadata that is none")
     said: dict[str, tuple[str, ...]] = {}
-    for element in ElementTree.fromstring(xmp).iter():
-        texts = [one.strip() for one in element.itertext() if one.strip()]
-        pairs = [(key, value) for key, value in element.attrib.items()]
-        if (
-            element.tag.startswith("{http://www.w3.org/1999/02/22-rdf-syntax-ns#}")
-            or "meta" in element.tag
-        ):
-            texts = []
-        else:
-            pairs = [(element.tag, *texts)] if texts else []  # type: ignore[list-item]
-        for key, *values in pairs:
-            name = key.rpartition("}")[2]
-            if name not in (*_OWN_METADATA, "about", "lang"):
-                said[key] = (*said.get(key, ()), *values)
+    waiting = [(ElementTree.fromstring(xmp), "")]
+    while waiting:
+        element, owner = waiting.pop()
+        name = owner if element.tag.startswith((_RDF, _XMP_META)) else element.tag
+        values = [(name, element.text), (owner, element.tail)]
+        for key, text in element.attrib.items():
+            if key not in _GRAMMAR:
+                values.append((name if key == _RDF + "resource" else key, text))
+        for key, value in values:
+            if value and value.strip() and key.rpartition("}")[2] not in _OWN_METADATA:
+                said[key] = (*said.get(key, ()), value.strip())
+        waiting.extend((child, name) for child in reversed(element))
     return said

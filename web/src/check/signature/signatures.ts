@@ -21,6 +21,7 @@ import {
   type Value,
 } from "../pdf/values";
 import { type Signed, signedBy } from "./cms";
+import { statements } from "./metadata";
 
 /** What is wrong with the file as a whole. */
 export type Change = "added" | "not-intact" | "not-valid" | "own-words" | "something-else";
@@ -197,8 +198,24 @@ function isOnlySigned(
       if (form instanceof Reference && number === form.number) {
         return isSameBut(was, is, ["SigFlags", "DR"]);
       }
+      const stands = (key: "Root" | "Info") => isSame(before.trailer.get(key), reference(number));
+      if (stands("Root")) return isSameBut(was, is, ["Version", "Extensions"]);
+      if (stands("Info")) return isSameBut(was, is, ["ModDate", "Producer"]);
+      if (isSame(before.root.get("Metadata"), reference(number))) {
+        return isSameMetadata(before, was, after, is);
+      }
       return !(was instanceof Stream) && isSame(was, is);
     });
+}
+
+const reference = (number: number) => new Reference(number, 0);
+
+/** Whether metadata that a program wrote anew say the same of the report as before. */
+function isSameMetadata(before: PdfDocument, was: Value, after: PdfDocument, is: Value): boolean {
+  if (!(was instanceof Stream && is instanceof Stream)) return false;
+  if (was.dictionary.has("Filter") || is.dictionary.has("Filter")) return false;
+  const said = statements(before.encoded(was));
+  return said !== null && said === statements(after.encoded(is));
 }
 
 /** Whether all that is new hangs on the field that was signed. */
