@@ -119,6 +119,21 @@ def test_several_processes_share_one_log_and_lose_nothing(tmp_path: Path) -> Non
     assert len(files_of(tmp_path)) > 2  # each turned them over, some a few lines late
 
 
+def test_a_line_that_another_process_is_in_the_middle_of_is_left_to_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Seen on a busy machine: the end of a line that was growing, and then an empty line."""
+    written(tmp_path, 1)
+    with files_of(tmp_path)[-1].open("ab", buffering=0) as other:
+        half = text_of(tmp_path).encode()
+        other.write(half[:40])
+        monkeypatch.setattr(
+            "bradawl.operations.files.time.sleep", lambda _s: other.write(half[40:])
+        )
+        written(tmp_path, 1)
+    assert len(json_lines(tmp_path)) == 3
+
+
 def test_a_log_that_was_taken_away_is_begun_anew(tmp_path: Path) -> None:
     with logging_to(tmp_path) as logger:
         note(logger, "blob.kept", number=1)

@@ -9,6 +9,7 @@ import os
 import select
 import stat
 import sys
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -16,6 +17,7 @@ from pathlib import Path
 from bradawl.operations.notes import ROUTINE, Entry
 
 MAX_LINE_BYTES = 32_768
+_ONE_LINE_S = 0.02  # what a line takes another process, seen half written in memory's file system
 #: Characters of a line on a terminal: at four bytes each, what a pipe takes at once (PIPE_BUF).
 MAX_SHORT = 1_000
 
@@ -122,9 +124,12 @@ class LogFile(logging.Handler):
             raise OSError("it is no file")
         if state.st_mode & 0o077:
             os.fchmod(self._file, 0o600)
-        # A line that was cut off by a full disk or a power cut ends here.
-        if state.st_size and os.pread(self._file, 1, state.st_size - 1) != b"\n":
-            os.write(self._file, b"\n")
+        # A line that was cut off by a full disk or a power cut ends here; another process that is
+        # in the middle of one ends it by itself.
+        if not _ends_a_line(self._file):
+            time.sleep(_ONE_LINE_S)
+            if not _ends_a_line(self._file):
+                os.write(self._file, b"\n")
         return self._file, state.st_size
 
     def _still_named(self, file: int) -> bool:
@@ -149,6 +154,11 @@ class LogFile(logging.Handler):
                 f"The log cannot be written ({self.path}: {why}). All else goes on; look at the "
                 "disk and at the rights of that folder."
             )
+
+
+def _ends_a_line(file: int) -> bool:
+    size = os.fstat(file).st_size
+    return not size or os.pread(file, 1, size - 1) == b"\n"
 
 
 @contextmanager
