@@ -31,7 +31,13 @@ _SIGNATURE_KEYS = frozenset(
 _METHODS = ("ETSI.CAdES.detached", "adbe.pkcs7.detached")
 _MOST_METADATA_BYTES = 100_000
 #: What programs that sign note about themselves (XMP part 1, 8.3 and 8.4).
-_OWN_METADATA = ("Producer", "ModifyDate", "MetadataDate", "InstanceID", "xmptk")
+_OWN_METADATA = (
+    "{http://ns.adobe.com/pdf/1.3/}Producer",
+    "{http://ns.adobe.com/xap/1.0/}ModifyDate",
+    "{http://ns.adobe.com/xap/1.0/}MetadataDate",
+    "{http://ns.adobe.com/xap/1.0/mm/}InstanceID",
+    "{adobe:ns:meta/}xmptk",
+)
 _RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
 _XMP_META = "{adobe:ns:meta/}"
 #: How a statement is written, and no part of what it says.
@@ -271,7 +277,7 @@ def _metadata(xmp: bytes) -> dict[str, tuple[str, ...]]:
             if key not in _GRAMMAR:
                 values.append((name if key == _RDF + "resource" else key, text))
         for key, value in values:
-            if value and value.strip() and key.rpartition("}")[2] not in _OWN_METADATA:
+            if value and value.strip() and key not in _OWN_METADATA:
                 said[key] = (*said.get(key, ()), value.strip())
         waiting.extend((child, name) for child in reversed(element))
     return said

@@ -2,7 +2,13 @@
 
 const MOST_BYTES = 100_000;
 /** What programs that sign note about themselves (XMP part 1, 8.3 and 8.4). */
-const OWN = ["Producer", "ModifyDate", "MetadataDate", "InstanceID", "xmptk"];
+const OWN = [
+  "http://ns.adobe.com/pdf/1.3/Producer",
+  "http://ns.adobe.com/xap/1.0/ModifyDate",
+  "http://ns.adobe.com/xap/1.0/MetadataDate",
+  "http://ns.adobe.com/xap/1.0/mm/InstanceID",
+  "adobe:ns:meta/xmptk",
+];
 const RDF = "http://www.w3.org/1999/02/22-rdf-syntax-ns#";
 const WRAPPERS = [RDF, "adobe:ns:meta/"];
 /** How a statement is written, and no part of what it says. */
@@ -23,8 +29,7 @@ export function statements(xmp: Uint8Array): string | null {
   const said = new Map<string, string[]>();
   const note = (name: string, value: string | null) => {
     const written = value?.trim() ?? "";
-    const short = name.slice(Math.max(name.lastIndexOf("/"), name.lastIndexOf("#")) + 1);
-    if (written !== "" && !OWN.includes(short)) {
+    if (written !== "" && !OWN.includes(name)) {
       said.set(name, [...(said.get(name) ?? []), written]);
     }
   };
