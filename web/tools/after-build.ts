@@ -38,12 +38,15 @@ function isJudge(path: string): boolean {
   return path.endsWith(".wasm") || /assets\/judge-[^/]+\.js$/.test(path.replaceAll("\\", "/"));
 }
 
-/** The judge's Python files as the server will serve them. */
+/**
+ * The judge's Python files nearly as the server serves them (server/bradawl/serving/judge_files.py):
+ * without comments and docstrings, which no phone downloads; annotations are counted still.
+ */
 function judgeSources(root: string): string {
   const folder = join(root, "../server/bradawl/judge");
   return filesBelow(folder)
     .filter((path) => path.endsWith(".py") && !path.includes("values/types/"))
-    .map((path) => readFileSync(path, "utf8"))
+    .map((path) => readFileSync(path, "utf8").replaceAll(/"""[\s\S]*?"""|^ *#.*\n/gm, ""))
     .join("");
 }
 

@@ -15,7 +15,7 @@ from pydantic import BaseModel
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
 from bradawl.checklists.overlays import holding
-from bradawl.checklists.tables import History
+from bradawl.checklists.tables import History, Wires
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.design import outlines
 from bradawl.language.checklist_texts import is_recorded, texts
@@ -125,10 +125,19 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
         },
         "bodies": {style: list(outlines.panels_of(style)) for style in outlines.STYLES},
     }
+    if checklist.wires is not None:
+        tables["wires"] = _wires(checklist.wires)
     if checklist.assumptions is not None:
         tables.update(_plain(checklist.assumptions))
         del tables["assumptions"]
     return tables
+
+
+def _wires(wires: Wires) -> dict[str, Any]:
+    """The wire table; its limits stand with the items."""
+    table = _plain(wires)
+    del table["limits"]
+    return table
 
 
 def _history(row: History) -> dict[str, Any]:
@@ -161,6 +170,11 @@ def _plain(model: BaseModel) -> dict[str, Any]:
 
 def _full(item: Item, checklist: Checklist) -> dict[str, Any]:
     full = {"area": item.id.split(".")[0], **_plain(item)}
+    if "wires" in item.answers and checklist.wires is not None:
+        own = [(limit.of, limit.is_) for limit in item.limits]
+        full["limits"] += [
+            _plain(limit) for limit in checklist.wires.limits if (limit.of, limit.is_) not in own
+        ]
     for row in [*full["limits"], *full["choices"]]:
         for key in row.pop("source"):
             row.setdefault("source", key)

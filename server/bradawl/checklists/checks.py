@@ -24,6 +24,7 @@ from bradawl.checklists.tables import (
     Histories,
     History,
     PublishedList,
+    WireFile,
 )
 from bradawl.checklists.vocabulary import MEASURED, STAGES, TOOLS
 from bradawl.judge.measurements.registry import KINDS
@@ -233,6 +234,14 @@ def _tables(
                 for m, sign in enumerate(history.signs)
             ]
             yield from _history(file, n, history, items)
+    elif isinstance(model, WireFile):
+        cited = model.wires.sources.model_dump()
+        sources += [(("wires", "sources", key), source) for key, source in cited.items()]
+        sources += [
+            (("wires", "limits", n), source)
+            for n, limit in enumerate(model.wires.limits)
+            for source in limit.source
+        ]
     elif isinstance(model, Conflicts):
         for n, conflict in enumerate(model.conflicts):
             sources.append((("conflicts", n, "source"), conflict.source))

@@ -74,6 +74,7 @@ class Checklist:
     histories: list[tables.History] = field(default_factory=list)
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
+    wires: tables.Wires | None = None
     prices: dict[str, Prices] = field(default_factory=dict)
     locales: dict[str, dict[str, tables.Translation]] = field(default_factory=dict)
     #: texts of the desk's tables by id, where a locale translates any

@@ -35,6 +35,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "histories": tables.Histories,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
+    "wires": tables.WireFile,
     "prices": prices.Prices,
     "locale": tables.Overlay,
 }
@@ -257,6 +258,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):
             checklist.assumptions = model
+        elif isinstance(model, tables.WireFile):
+            checklist.wires = model.wires
         elif isinstance(model, prices.Prices):
             checklist.prices.setdefault(model.prices, model)
         elif isinstance(model, tables.Overlay):

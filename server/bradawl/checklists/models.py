@@ -208,7 +208,9 @@ class Remedy(Strict):
     choices: list[Name] = Field([], description="answers that it's for alone; none: for any")
     need: bool = True
     per: Name | None = Field(
-        None, description="reading that counts the pieces; `each` in the price files is one more"
+        None,
+        description="reading that counts the pieces, or `wires`; `each` in the price files is one "
+        "more",
     )
     also: list[ItemId] = Field([], description="items that the same work puts right")
 
@@ -288,7 +290,7 @@ class Item(Strict):
     )
     cautions: list[Word] = []
     applies: Applies = Applies()
-    answers: list[Literal["grade", "choice", "text", "photo"]] = ["grade", "photo"]
+    answers: list[Literal["grade", "choice", "text", "photo", "wires"]] = ["grade", "photo"]
     readings: list[Reading] = []
     choices: list[Choice] = []
     limits: list[Limit] = []
@@ -354,6 +356,8 @@ class Item(Strict):
         if not self.answers and not self.readings:
             raise ValueError(message("checklists-no-answer"))
         counted = [reading.id for reading in self.readings if reading.quantity == "count"]
+        if "wires" in self.answers:
+            counted.append("wires")
         for remedy in self.remedies:
             if remedy.per is not None and remedy.per not in counted:
                 raise ValueError(
@@ -362,7 +366,8 @@ class Item(Strict):
         if self.body_map is not None:
             self._lies_on_panels(self.body_map)
         for limit in self.limits:
-            if limit.of not in names and self.compute is None:
+            by_wire = "wires" in self.answers and limit.of.startswith("wire")
+            if limit.of not in names and self.compute is None and not by_wire:
                 raise ValueError(
                     message("checklists-limit-of", name=limit.of, names=_offered(names))
                 )

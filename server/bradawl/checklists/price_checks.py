@@ -74,6 +74,15 @@ def _pieces(checklist: Checklist) -> dict[str, bool]:
     }
 
 
+def _wired(checklist: Checklist) -> dict[str, bool]:
+    """Whether the pieces of a remedy are wires of which each has a kind."""
+    return {
+        f"{item.id}/{remedy.id}": remedy.per == "wires" and "wires" in item.answers
+        for item in checklist.items
+        for remedy in item.remedies
+    }
+
+
 def _file(
     checklist: Checklist, file: File, model: Prices, priced: dict[str, list[str]]
 ) -> Iterator[Fault]:
@@ -83,10 +92,12 @@ def _file(
             "checklists-currency", region=model.prices, currency=model.currency, right=right
         )
         yield file.fault(("currency",), wrong)
-    pieces = _pieces(checklist)
+    pieces, wired = _pieces(checklist), _wired(checklist)
     for name, job in model.work.items():
         if name in pieces and pieces[name] != (job.each is not None):
             yield file.fault(("work", name), text("checklists-each", name=name))
+        if name in wired and wired[name] != (job.kinds is not None):
+            yield file.fault(("work", name), text("checklists-kinds", name=name))
     rows: list[tuple[Place, Any]] = [((name,), getattr(model, name)) for name in FIGURES]
     for table in TABLES:
         for name, row in getattr(model, table).items():

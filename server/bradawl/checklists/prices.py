@@ -58,11 +58,22 @@ class PiecePrice(Strict):
         return value
 
 
+class KindPrices(Strict):
+    """What a wire takes beyond any other: a thick feed, a safety circuit, one that needs a fuse."""
+
+    feed: PiecePrice
+    safety: PiecePrice
+    fuse: PiecePrice
+
+
 class JobPrice(PiecePrice):
     """What a job takes, and where a remedy counts pieces (`per`) what each after the first does."""
 
     loss: Amount = Field(0, description="originality that it takes away, as money")
     each: PiecePrice | None = None
+    kinds: KindPrices | None = Field(
+        None, description="where the pieces are wires: what each of these kinds takes on top"
+    )
     source: str
 
 

@@ -5,11 +5,12 @@ What each table means is told in the judge's README; here is only what may be wr
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from bradawl.checklists.models import Strict
+from bradawl.checklists.models import Limit, Reading, Strict
 from bradawl.checklists.vocabulary import (
     Decimal,
     Fault,
@@ -200,6 +201,91 @@ class Assumptions(Strict):
     drive: DriveAssumptions
     attention: AttentionAssumptions
     money: MoneyAssumptions
+
+
+class Gauge(Strict):
+    """What a size of copper wire bears, in a full harness and alone, and what it resists."""
+
+    n: Annotated[str, Field(pattern=r"^-?[0-9]+$")] = Field(
+        description="AWG number; 0 is 1/0, -1 is 2/0"
+    )
+    mm2: Decimal
+    bears: Decimal
+    alone: Decimal
+    ohm_per_1000ft: Decimal
+
+
+class Circuit(Strict):
+    """What a wire feeds, and what follows from that."""
+
+    id: Word
+    kind: Literal["cable", "feed", "signal", "safety"] = Field(
+        description="cable: from the battery, without a fuse by design; safety: a life hangs on it"
+    )
+    intermittent: Literal["yes"] | None = Field(None, description="its load never lasts")
+
+
+class WireSources(Strict):
+    """Where each column and figure of the wire table comes from."""
+
+    bears: str
+    alone: str
+    resistance: str
+    area: str
+    fuses: str
+    drop: str
+    heat: str
+    battery: str
+
+
+class WireDrop(Strict):
+    """Volts that may be lost, of 14 V."""
+
+    continuous: Decimal
+    intermittent: Decimal
+
+
+class Short(Strict):
+    """The battery behind a short circuit, and how far away it is where nobody measured."""
+
+    volts: Decimal
+    battery_ohm: Decimal
+    length_m: Decimal
+
+
+class Wires(Strict):
+    """What a wire may carry, its fuse, drop and heat: published tables, one source a column."""
+
+    sources: WireSources
+    gauges: list[Gauge] = Field(min_length=1)
+    fuses: list[Decimal] = Field(min_length=1)
+    fuse_over_load: Decimal
+    drop: WireDrop
+    short: Short
+    adiabatic: Decimal = Field(description="A x root(s) of 1 mm2 copper")
+    circuits: list[Circuit] = Field(min_length=1)
+    spots: list[Word] = Field([], description="where harnesses are chewed; chips on the phone")
+    readings: list[Reading] = Field(min_length=1)
+    limits: list[Limit] = Field(min_length=1)
+
+    @model_validator(mode="after")
+    def _thicker_bears_more(self) -> Wires:
+        rows = self.gauges
+        for thin, thick in pairwise(rows):
+            rising = [(float(getattr(row, name)) for row in (thin, thick)) for name in _RISING]
+            if not all(low < high for low, high in rising) or not (
+                int(thin.n) > int(thick.n)
+                and float(thin.ohm_per_1000ft) > float(thick.ohm_per_1000ft)
+            ):
+                raise ValueError(message("checklists-gauges", thin=thin.n, thick=thick.n))
+        return self
+
+
+_RISING = ("mm2", "bears", "alone")
+
+
+class WireFile(Strict):
+    wires: Wires
 
 
 class Translation(Strict):

@@ -53,10 +53,17 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> Item
         judgment["problems"] = [_unknown(item)]
         return judgment
     rule = regions.rule_in(rule, facts["region"])
-    facts["absent"] = bodies.absent(rules, facts)
+    _know(rules, facts)
     judgment, _, _ = grading.judge(item, rule, cells, facts)
     _ask(item, rule, cells, facts, judgment)
     return judgment
+
+
+def _know(rules: Rules, facts: VisitFacts) -> None:
+    """Beside what was recorded: what this car has not, and what wires bear."""
+    facts["absent"] = bodies.absent(rules, facts)
+    if "wires" in rules:
+        facts["wires"] = rules["wires"]
 
 
 def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJudgment) -> None:
@@ -186,7 +193,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     grouped = _by_item(cells)
     judged = combinations.Judged()
     problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]
-    facts["absent"] = bodies.absent(rules, facts)
+    _know(rules, facts)
     facts["mileages"] = odometer.mileages(rules, grouped)
     everything = walk(rules)
     for item in everything:

@@ -18,7 +18,7 @@ ENGINE = (
 )
 SERVED = judge_files()
 BUDGET_BYTES = (
-    285_000  # gzip of engine and judge; with its words, as served, below 300 kB (after-build.ts)
+    290_000  # gzip of engine and judge; with its words, as served, below 300 kB (after-build.ts)
 )
 
 

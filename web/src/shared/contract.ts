@@ -28,7 +28,7 @@ export type EffectKind =
 
 export type Place = "front" | "middle" | "rear";
 
-export type Answer = "grade" | "choice" | "text" | "photo";
+export type Answer = "grade" | "choice" | "text" | "photo" | "wires";
 
 export type Panel =
   | "bonnet"
@@ -84,6 +84,10 @@ export type BodyStyle =
 export type Region = "us" | "eu";
 
 export type SourceStatus = "read" | "read-secondary" | "memory" | "practice" | "assumption";
+
+export type WireKind = "cable" | "feed" | "signal" | "safety";
+
+export type WireCount = "feed" | "safety" | "fuse";
 
 export type State = "open" | "done" | "uninspected";
 
@@ -186,6 +190,7 @@ export interface WorkPrice {
   parts: [number, number, number];
   hours: [string, string, string];
   each?: PiecePrice;
+  kinds?: Partial<Record<WireCount, PiecePrice>>;
   loss?: number;
   source?: string;
 }
@@ -203,6 +208,7 @@ export interface RemedyRule {
   loss?: number;
   per?: string;
   each?: PiecePrice;
+  kinds?: Partial<Record<WireCount, PiecePrice>>;
   source?: string;
   also?: string[];
   prices?: Partial<Record<Region, WorkPrice>>;
@@ -354,6 +360,49 @@ export interface PriceList {
   margin: number;
 }
 
+/** A size of copper wire: what it bears in a harness (A) and alone, and what it resists. */
+export interface Gauge {
+  n: string;
+  mm2: string;
+  bears: string;
+  alone: string;
+  ohm_per_1000ft: string;
+}
+
+/** What a wire feeds. `cable`: from the battery, without a fuse by design. */
+export interface Circuit {
+  id: string;
+  kind: WireKind;
+  intermittent?: "yes";
+}
+
+/** Volts that may be lost, of 14 V. */
+export interface WireDrop {
+  continuous: string;
+  intermittent: string;
+}
+
+/** The battery behind a short circuit, and how far away it is where nobody measured. */
+export interface WireShort {
+  volts: string;
+  battery_ohm: string;
+  length_m: string;
+}
+
+/** What wires may carry, their fuses, drop and heat; `sources` by column. Gauges rise. */
+export interface WireTable {
+  sources: Record<string, string>;
+  gauges: Gauge[];
+  fuses: string[];
+  fuse_over_load: string;
+  drop: WireDrop;
+  short: WireShort;
+  adiabatic: string;
+  circuits: Circuit[];
+  spots: string[];
+  readings: Reading[];
+}
+
 /** A checklist as the judge gets it; the phone loads it in pieces. `prices` by region in a bundle; `region` once the rules are those of one. */
 export interface Rules {
   items: Record<string, Rule>;
@@ -368,6 +417,7 @@ export interface Rules {
   money?: MoneySettings;
   prices?: Partial<Record<Region, PriceList>>;
   bodies?: Partial<Record<BodyStyle, Panel[]>>;
+  wires?: WireTable;
   region?: Region;
 }
 
@@ -707,6 +757,8 @@ export interface WorkLine {
   kind: string;
   cost: [number, number, number];
   expected: number;
+  pieces?: number;
+  tips_at?: number;
 }
 
 /** Cost of the needed work; p50, p80, p90 are quantiles. */

@@ -11,15 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from ..grading import limits
 from ..record import visit_facts
-from ..values import exact
 from ..values.saying import recorded as recorded_words
 from ..values.saying import term, title
+from . import pieces
 from .estimates import NotHours, hundredths, price
 
 if TYPE_CHECKING:
     from ..values.types import (
         EditableKey,
-        Fact,
         Grade,
         ItemJudgment,
         Json,
@@ -107,26 +106,10 @@ def _of_checklist(remedy: RemedyRule, judgment: ItemJudgment) -> dict[str, Json]
     for key in _EDITABLE:
         if key in remedy and key != "title":
             values[key] = remedy[key]
-    each = remedy.get("each")
-    more = _pieces(remedy, judgment["facts"]) - 1 if each else 0
-    if each and more > 0:
-        values["parts"] = [remedy["parts"][n] + more * each["parts"][n] for n in range(3)]
-        values["hours"] = [
-            _more_hours(remedy["hours"][n], each["hours"][n], more) for n in range(3)
-        ]
+    if remedy.get("each"):
+        facts = judgment["facts"]
+        values["parts"], values["hours"] = pieces.job(remedy, facts, pieces.count(remedy, facts))
     return values
-
-
-def _pieces(remedy: RemedyRule, facts: dict[str, Fact]) -> int:
-    """How many pieces were counted; one where nobody counted."""
-    counted = facts.get(remedy.get("per") or "")
-    number = exact.parse(counted["value"]) if counted is not None else None
-    return 1 if number is None else number[0] // number[1]
-
-
-def _more_hours(first: str, each: str, more: int) -> str:
-    total = hundredths(first) + more * hundredths(each)
-    return "%d.%02d" % (total // 100, total % 100)
 
 
 def _fitting(rule: Rule | None, grade: Grade | None, answers: list[str]) -> list[RemedyRule]:
@@ -229,7 +212,7 @@ def offers(
 
     What is dangerous is a need, whatever was typed.
     """
-    made = []
+    made: list[Offer] = []
     standing = dict.fromkeys(findings, True)
     for item in findings:
         grade, rule = items[item]["grade"], rules["items"].get(item)
@@ -241,6 +224,9 @@ def offers(
             if need == remedy["need"]:  # a wish that a danger makes a need is one for that alone
                 covers += _also(remedy, _reach(remedy, rule), standing, items)
             made.append(_offer(remedy, covers, need, rates))
+        own_offers = [offer for offer in made if offer["item"] == item]
+        listed = (rule.get("remedies") if rule is not None else None) or []
+        pieces.tips_at(own_offers, listed, items[item]["facts"], rates)
     return made
 
 

@@ -97,6 +97,9 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
             "cost": offer["cost"],
             "expected": expected,
         }
+        if offer.get("tips_at"):
+            lines[offer["id"]]["pieces"] = offer["pieces"]
+            lines[offer["id"]]["tips_at"] = offer["tips_at"]
         keyed.append((-expected, offer["id"]))
     unpriced = [item for item in sorted(work["standing"]) if item not in covered]
     return [lines[key[1]] for key in sorted(keyed)], unpriced

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..measurements import context, electrical, registry
+from ..measurements import context, electrical, registry, wires
 from ..record import readings
 from ..values import grades
 from ..values.ascii_text import trimmed
@@ -169,6 +169,10 @@ def judge(
     facts, more_problems = registry.compute(item, rule, measures, choices, visit)
     measures = measures + facts
     problems.extend(more_problems)
+    if "wires" in (rule.get("answers") or []):
+        facts, more_problems = wires.find(item, cells, visit)
+        measures = measures + facts
+        problems.extend(more_problems)
     grade: Grade | None
     grade, reasons, more_problems = limits.judge(rule.get("limits") or [], measures, visit)
     problems.extend(more_problems)
@@ -239,7 +243,9 @@ def _is_measured_since(item: str, cells: Cells) -> bool:
     if grade is None:
         return False
     for path in cells:
-        measured = path.startswith(start + "readings/") or path == start + "choice"
+        measured = path == start + "choice"
+        for kind in ("readings/", "wires/"):
+            measured = measured or path.startswith(start + kind)
         if measured and cells[path]["value"] is not None and cells[path]["at"] > grade["at"]:
             return True
     return False

@@ -105,6 +105,8 @@ def _reason(limit: Limit, matched: list[Measure]) -> Reason:
         args: dict[str, SaidArgument] = {"value": measured(measure)}
         if measure["place"]:
             name, args["place"] = name + "-at", {"place": measure["place"]}
+            if "called" in measure:
+                args["place"] = measure["called"]
         also.append({"said": said(name, args)})
     reason = _sentence("limit", limit, first)
     if also:

@@ -15,6 +15,7 @@ _OF_ITEM = {
     "readings": "reading",
     "text": "note",
     "why": "note",
+    "wires": "reading",
 }
 _OF_VISIT = {
     "app": "fact",
@@ -47,6 +48,8 @@ def entry_kind(path: str) -> str:
     if area == "seal":
         return "seal"
     if area == "items":
+        if len(parts) == 5 and parts[2] == "wires" and parts[4] == "note":
+            return "note"
         return _OF_ITEM.get(parts[2], "plan") if len(parts) > 2 else "plan"
     if area == "about":
         return "fact" if second.startswith("left_") else _OF_VISIT.get(second, "plan")

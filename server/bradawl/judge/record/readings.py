@@ -210,6 +210,16 @@ def _check(reading: Reading, spans: Spans, checked: Measure, value: Json) -> Pro
     return _figure(reading, spans, checked, value)
 
 
+def check(reading: Reading, checked: Measure, value: Json) -> Problem | None:
+    """Take a recorded value into its measure by itself; the problem why it is none."""
+    return _check(reading, _spans(reading), checked, value)
+
+
+def _spans(reading: Reading) -> Spans:
+    plausible = doubts.span(reading, reading.get("plausible"))
+    return plausible, doubts.span(reading, reading.get("usual")) or plausible
+
+
 def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Problem]]:
     """The usable readings of one item, sorted by name and place, and the problems of the rest.
 
@@ -219,9 +229,7 @@ def read(item: str, rule: Rule, cells: Cells) -> tuple[list[Measure], list[Probl
     problems: list[Problem] = []
     rules = {}
     for reading in rule.get("readings") or []:
-        plausible = doubts.span(reading, reading.get("plausible"))
-        usual = doubts.span(reading, reading.get("usual")) or plausible
-        rules[reading["id"]] = (reading, (plausible, usual))
+        rules[reading["id"]] = (reading, _spans(reading))
     start = "items/" + item + "/readings/"
     for path in sorted(cells):
         if not path.startswith(start):

@@ -109,6 +109,8 @@ def measured(measure: Measure) -> SaidArgument:
 
 def headed(measure: Measure) -> SaidArgument:
     """What a measure is called, with its place."""
+    if "called" in measure:
+        return measure["called"]
     short: SaidFact = {"fact": measure["of"] + "_short"}
     name = short if is_short(measure) else measure["title"].copy()
     if measure["place"]:

@@ -43,6 +43,7 @@ class Measure(TypedDict):
     path: NotRequired[str]
     day: NotRequired[int]  # of a date, since 1970
     more: NotRequired[list[Said]]  # what is said after it
+    called: NotRequired[SaidArgument]  # in place of title and place
     unseen: NotRequired[int]  # 1, 2, …: beside the value that holds
     torn: NotRequired[bool]  # the value that holds names what it comes from
 
@@ -273,6 +274,8 @@ class WorkLine(TypedDict):
     kind: str
     cost: ThreeAmounts
     expected: int
+    pieces: NotRequired[int]  # of a job by the piece: how many there are
+    tips_at: NotRequired[int]  # from how many on replacing the whole is cheaper
 
 
 class Totals(TypedDict):

@@ -3,7 +3,7 @@
 from typing import Any, NotRequired, TypedDict
 
 from .assessment import Measure
-from .rules import Region
+from .rules import Region, WireTable
 
 Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
 
@@ -90,4 +90,5 @@ class VisitFacts(TypedDict):
     uses: list[str]
     region: Region
     absent: NotRequired[list[str]]  # panels that a car of this body style has not
+    wires: NotRequired[WireTable]
     mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them

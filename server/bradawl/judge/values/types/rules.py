@@ -11,7 +11,7 @@ Circumstance = Literal["dark", "wet", "motorway", "far"]
 DriveLimit = Literal["dark", "wet", "motorway", "far", "fast", "rear_seat", "towing", "load"]
 EffectKind = Literal["hurts", "immobilizes", "limits", "stops_deal", "ends_deal", "lowers_value"]
 Place = Literal["front", "middle", "rear"]  # of the car, from bumper to bumper
-Answer = Literal["grade", "choice", "text", "photo"]
+Answer = Literal["grade", "choice", "text", "photo", "wires"]
 Panel = Literal[
     "bonnet",
     "roof",
@@ -57,6 +57,9 @@ CarPlace = Literal[
 BodyStyle = Literal["sedan", "coupe", "hatchback", "wagon", "convertible", "pickup", "van", "suv"]
 Region = Literal["us", "eu"]  # whose law and whose prices
 SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
+
+WireKind = Literal["cable", "feed", "signal", "safety"]
+WireCount = Literal["feed", "safety", "fuse"]  # kinds that take more than any other wire
 
 Two = Annotated[list[str], 2]  # low and high figure
 ThreeAmounts = Annotated[list[int], 3]  # low, likely, high
@@ -163,6 +166,7 @@ class WorkPrice(TypedDict):
     parts: ThreeAmounts
     hours: ThreeHours
     each: NotRequired[PiecePrice]
+    kinds: NotRequired[dict[WireCount, PiecePrice]]
     loss: NotRequired[int]
     source: NotRequired[str]
 
@@ -181,6 +185,7 @@ RemedyRule = TypedDict(
         "loss": NotRequired[int],
         "per": NotRequired[str],  # the reading that counts its pieces
         "each": NotRequired[PiecePrice],  # what each after the first takes
+        "kinds": NotRequired[dict[WireCount, PiecePrice]],  # on top, of wires of these kinds
         "source": NotRequired[str],
         "also": NotRequired[list[str]],
         "prices": NotRequired[dict[Region, WorkPrice]],
@@ -364,6 +369,54 @@ class PriceList(TypedDict):
     margin: int
 
 
+class Gauge(TypedDict):
+    """A size of copper wire: what it bears in a harness (A) and alone, and what it resists."""
+
+    n: str
+    mm2: str
+    bears: str
+    alone: str
+    ohm_per_1000ft: str
+
+
+class Circuit(TypedDict):
+    """What a wire feeds. `cable`: from the battery, without a fuse by design."""
+
+    id: str
+    kind: WireKind
+    intermittent: NotRequired[Literal["yes"]]
+
+
+class WireDrop(TypedDict):
+    """Volts that may be lost, of 14 V."""
+
+    continuous: str
+    intermittent: str
+
+
+class WireShort(TypedDict):
+    """The battery behind a short circuit, and how far away it is where nobody measured."""
+
+    volts: str
+    battery_ohm: str
+    length_m: str
+
+
+class WireTable(TypedDict):
+    """What wires may carry, their fuses, drop and heat; `sources` by column. Gauges rise."""
+
+    sources: dict[str, str]
+    gauges: list[Gauge]
+    fuses: list[str]
+    fuse_over_load: str
+    drop: WireDrop
+    short: WireShort
+    adiabatic: str
+    circuits: list[Circuit]
+    spots: list[str]
+    readings: list[Reading]
+
+
 class Rules(TypedDict):
     """A checklist as the judge gets it; the phone loads it in pieces.
 
@@ -382,95 +435,5 @@ class Rules(TypedDict):
     money: NotRequired[MoneySettings]
     prices: NotRequired[dict[Region, PriceList]]
     bodies: NotRequired[dict[BodyStyle, list[Panel]]]  # the panels of each body style
+    wires: NotRequired[WireTable]
     region: NotRequired[Region]
-
-
-class OnBodyMap(TypedDict):
-    """Where an item lies on the body map, and what of it is shown there."""
-
-    show: Literal["film", "readings", "marks", "card"]
-    panels: list[Panel]
-    places: dict[str, list[Panel]]
-
-
-class Item(TypedDict):
-    """One thing to look at, with every text that a screen shows."""
-
-    id: str
-    area: str
-    title: str
-    look: str
-    how: str
-    where: str
-    on_car: NotRequired[list[Panel | CarPlace]]  # where it lies on the drawn car
-    stage: str
-    body_map: NotRequired[OnBodyMap]
-    minutes: str
-    cold: NotRequired[bool]
-    depth: Literal["usual", "thorough"]
-    cautions: list[str]
-    applies: Applies
-    answers: list[Answer]
-    readings: list[Reading]
-    choices: list[Choice]
-    limits: list[Limit]
-    compute: NotRequired[Compute]
-    settled_by: list[str]
-    separate: NotRequired[bool]
-    covers: list[str]
-    weight: dict[str, int]
-    drive: Role
-    drive_if: dict[Circumstance, Role]
-    danger: int
-    needs: list[str]
-    stopped_by: list[str]
-    implied_by: list[str]
-    missing_if: NotRequired[list[str]]
-    unseen: NotRequired[Unseen]
-    remedies: list[RemedyRule]
-    whys: list[str]
-
-
-class Area(TypedDict):
-    """One part of the car."""
-
-    id: str
-    title: str
-    report_order: int
-
-
-class Stage(TypedDict):
-    """One part of the walk."""
-
-    id: str
-    title: str
-
-
-class Source(TypedDict):
-    """Where a figure comes from, and how well we know it; `region`: whose law it is."""
-
-    title: str
-    section: str
-    status: SourceStatus
-    region: NotRequired[Region]
-
-
-class Caution(TypedDict):
-    """A warning that stands beside whatever can hurt."""
-
-    title: str
-    text: str
-
-
-class Bundle(TypedDict):
-    """The checklist as the server serves it. All numbers are integers or text."""
-
-    format: int
-    hash: str
-    areas: list[Area]
-    stages: list[Stage]
-    items: list[Item]
-    sources: dict[str, Source]
-    cautions: dict[str, Caution]
-    locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
-    rules: Rules

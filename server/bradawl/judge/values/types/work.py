@@ -48,6 +48,8 @@ class Offer(TypedDict):
     counted: int
     cost: ThreeAmounts
     done_by: NotRequired[list[str]]
+    pieces: NotRequired[int]  # of a job by the piece: how many there are
+    tips_at: NotRequired[int]  # from how many on replacing the whole is cheaper; 0: never
 
 
 class RecordedWork(TypedDict):

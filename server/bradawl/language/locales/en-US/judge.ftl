@@ -427,6 +427,23 @@ judge-fact-wet-rise = Rise with oil
 judge-fact-year-agrees = Model year agrees
 judge-fact-year-code = Model year code
 judge-fact-years-since = Time since
+judge-fact-wire-alone = Carries alone
+judge-fact-wire-bears = Carries in a harness
+judge-fact-wire-count = How many
+judge-fact-wire-drop = Voltage drop
+judge-fact-wire-fuse = Fuse for its load
+judge-fact-wire-fuse-most = Largest fuse
+judge-fact-wire-gauge = Wire size
+judge-fact-wire-heat = Shorted, it burns
+judge-fact-wire-length = Length
+judge-fact-wire-load = Load
+judge-fact-wire-rating = Its fuse
+judge-fact-wire-risk = Wire
+judge-fact-wire-short = Shorted, it draws
+judge-fact-wires-all = Damaged wires
+judge-fact-wires-feed = Feeds among them
+judge-fact-wires-fuse = Fuses to add
+judge-fact-wires-safety = Safety circuits among them
 
 # ---- Words that stand for a figure --------------------------------------------------------------
 judge-word-yes = yes
@@ -481,6 +498,20 @@ judge-word-serial-digits = digits
 judge-word-serial-not-digits = not digits
 judge-word-year-code-valid = valid
 judge-word-year-code-invalid = invalid
+judge-word-wire-heat-second = within a second
+judge-word-wire-heat-seconds = within seconds
+judge-word-wire-heat-minute = within a minute
+judge-word-wire-risk-fire = bare and live, it can start a fire
+judge-word-wire-risk-cable = nibbled, and no fuse behind it
+judge-word-wire-risk-unfused = no fuse
+judge-word-wire-risk-overfused = fuse too big for it
+judge-word-wire-risk-overload = too thin for its load
+judge-word-wire-risk-safety = bare or cut, and somebody's life hangs on it
+judge-word-wire-risk-cut = cut
+judge-word-wire-risk-bare = bare
+judge-word-wire-risk-nibbled = insulation nibbled
+judge-word-wire-risk-thin = no fuse suits both it and its load
+judge-word-wire-risk-drop = loses too much voltage
 judge-word-pattern-even = even
 judge-word-pattern-both-edges = both edges
 judge-word-pattern-centre = center
@@ -588,3 +619,51 @@ judge-more-pattern-inner-edge = Camber or toe-out, worn bushings, or a bent part
 judge-more-pattern-outer-edge = Camber or toe-in, worn bushings, or hard cornering.
 judge-more-pattern-cupped = Tired shock, loose bearing or joint, or out of balance.
 
+# ---- Wires ---------------------------------------------------------------------------------------
+judge-wire-one = Wire
+judge-wire-bunch =
+    { $count ->
+        [one] One wire
+       *[other] { $count } wires
+    }
+judge-wire-circuit-cable = Battery cable
+judge-wire-circuit-charging = Charging cable
+judge-wire-circuit-fuel-pump = Fuel pump
+judge-wire-circuit-ignition = Ignition
+judge-wire-circuit-fan = Fan
+judge-wire-circuit-lights = Lights
+judge-wire-circuit-horn = Horn
+judge-wire-circuit-trailer = Trailer
+judge-wire-circuit-stereo = Stereo
+judge-wire-circuit-injector = Injector
+judge-wire-circuit-sensor = Sensor
+judge-wire-circuit-brakes = Brakes
+judge-wire-circuit-airbag = Airbag
+judge-wire-where-firewall = firewall
+judge-wire-where-intake = intake
+judge-wire-where-injectors = injectors
+judge-wire-where-fuse-box = fuse box
+judge-wire-where-fender = fender
+judge-wire-where-dash = dash
+judge-wire-where-door = door
+judge-wire-where-trunk = trunk
+judge-wire-where-tank = tank
+judge-wire-state-insulated = Whole
+judge-wire-state-nibbled = Nibbled
+judge-wire-state-bare = Bare
+judge-wire-state-cut = Cut
+judge-wire-fuse-none = None
+judge-wire-fuse-fuse = Fuse
+judge-wire-fuse-link = Fusible link
+judge-wire-fuse-unknown = Don't know
+judge-wire-near-metal = Metal
+judge-wire-near-fuel = Fuel
+judge-wire-near-heat = Exhaust
+judge-wire-near-moving = Belts
+judge-wire-near-nothing = Nothing
+# $count: from so many wires on
+judge-wire-tips =
+    { $count ->
+        [one] With any wire the harness is cheaper.
+       *[other] From { $count } wires on the harness is cheaper.
+    }

@@ -1,0 +1,112 @@
+"""The bundle of a checklist as the server serves it: what screens show beside the judge's rules."""
+
+from typing import Literal, NotRequired, TypedDict
+
+from .rules import (
+    Answer,
+    Applies,
+    CarPlace,
+    Choice,
+    Circumstance,
+    Compute,
+    Limit,
+    Panel,
+    Reading,
+    Region,
+    RemedyRule,
+    Role,
+    Rules,
+    SourceStatus,
+    Unseen,
+)
+
+
+class OnBodyMap(TypedDict):
+    """Where an item lies on the body map, and what of it is shown there."""
+
+    show: Literal["film", "readings", "marks", "card"]
+    panels: list[Panel]
+    places: dict[str, list[Panel]]
+
+
+class Item(TypedDict):
+    """One thing to look at, with every text that a screen shows."""
+
+    id: str
+    area: str
+    title: str
+    look: str
+    how: str
+    where: str
+    on_car: NotRequired[list[Panel | CarPlace]]  # where it lies on the drawn car
+    stage: str
+    body_map: NotRequired[OnBodyMap]
+    minutes: str
+    cold: NotRequired[bool]
+    depth: Literal["usual", "thorough"]
+    cautions: list[str]
+    applies: Applies
+    answers: list[Answer]
+    readings: list[Reading]
+    choices: list[Choice]
+    limits: list[Limit]
+    compute: NotRequired[Compute]
+    settled_by: list[str]
+    separate: NotRequired[bool]
+    covers: list[str]
+    weight: dict[str, int]
+    drive: Role
+    drive_if: dict[Circumstance, Role]
+    danger: int
+    needs: list[str]
+    stopped_by: list[str]
+    implied_by: list[str]
+    missing_if: NotRequired[list[str]]
+    unseen: NotRequired[Unseen]
+    remedies: list[RemedyRule]
+    whys: list[str]
+
+
+class Area(TypedDict):
+    """One part of the car."""
+
+    id: str
+    title: str
+    report_order: int
+
+
+class Stage(TypedDict):
+    """One part of the walk."""
+
+    id: str
+    title: str
+
+
+class Source(TypedDict):
+    """Where a figure comes from, and how well we know it; `region`: whose law it is."""
+
+    title: str
+    section: str
+    status: SourceStatus
+    region: NotRequired[Region]
+
+
+class Caution(TypedDict):
+    """A warning that stands beside whatever can hurt."""
+
+    title: str
+    text: str
+
+
+class Bundle(TypedDict):
+    """The checklist as the server serves it. All numbers are integers or text."""
+
+    format: int
+    hash: str
+    areas: list[Area]
+    stages: list[Stage]
+    items: list[Item]
+    sources: dict[str, Source]
+    cautions: dict[str, Caution]
+    locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
+    rules: Rules
