@@ -22,7 +22,7 @@ from bradawl.report.signing.signatures import countersign
 from bradawl.serving.check_page import ShopSigner
 from tests.browsing import opened
 from tests.report.check_page.conftest import check, check_flipped
-from tests.report.signing.test_signatures import signer
+from tests.report.tampering.keys import signer
 from tests.report.tools import apart, build
 from tests.report.visits import TODAY, snapshot
 

@@ -21,7 +21,8 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.signing.keys import Signer
-from tests.report.tampering.attacker import added, reissued, signed, signer
+from tests.report.tampering.attacker import added, reissued, signed
+from tests.report.tampering.keys import signer
 from tests.report.tampering.with_an_own_key import RECEIVED
 from tests.report.tampering.without_a_key import annotated
 from tests.report.visits import TODAY, snapshot

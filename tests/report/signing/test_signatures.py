@@ -13,7 +13,8 @@ from pyhanko.sign import signers
 from bradawl.report.checking.verification import verify
 from bradawl.report.signing.keys import Signer, SigningError, open_signer
 from bradawl.report.signing.signatures import countersign
-from tests.report.tampering.attacker import Quiet, signer
+from tests.report.tampering.attacker import Quiet
+from tests.report.tampering.keys import signer
 from tests.report.tools import pdfsig
 
 

@@ -6,7 +6,6 @@ Nothing here knows the shop's key. A doctored file is built from the bytes of a 
 from __future__ import annotations
 
 import datetime as dt
-import functools
 import hashlib
 import io
 import json
@@ -16,61 +15,12 @@ from typing import Any
 from unittest import mock
 
 import pikepdf
-from asn1crypto import keys as asn1_keys
-from asn1crypto import x509 as asn1_x509
-from cryptography import x509
-from cryptography.hazmat.primitives import hashes, serialization
-from cryptography.hazmat.primitives.asymmetric import ec, rsa
-from cryptography.x509.oid import NameOID
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign import signers
 from pyhanko.sign.fields import SigSeedSubFilter
-from pyhanko_certvalidator.registry import SimpleCertificateStore
 
 from bradawl.report.checking.revisions import Document, revisions_of
-
-NOW = dt.datetime.now(dt.UTC).replace(microsecond=0)
-DAY = dt.timedelta(days=1)
-#: Nobody's name that the shop knows.
-STRANGER = "Rita Farnwell"
-
-
-@functools.lru_cache(64)
-def signer(
-    name: str = STRANGER,
-    *,
-    begins_days: int = -1,
-    ends_days: int = 3650,
-    rsa_bits: int = 0,
-) -> signers.SimpleSigner:
-    """A key of the attacker's own with a certificate in any name, for any days from now."""
-    key = (
-        rsa.generate_private_key(public_exponent=65537, key_size=rsa_bits)
-        if rsa_bits
-        else ec.generate_private_key(ec.SECP256R1())
-    )
-    subject = x509.Name([x509.NameAttribute(NameOID.COMMON_NAME, name)])
-    certificate = (
-        x509.CertificateBuilder()
-        .subject_name(subject)
-        .issuer_name(subject)
-        .public_key(key.public_key())
-        .serial_number(x509.random_serial_number())
-        .not_valid_before(NOW + begins_days * DAY)
-        .not_valid_after(NOW + ends_days * DAY)
-        .sign(key, hashes.SHA256())
-    )
-    der = key.private_bytes(
-        serialization.Encoding.DER,
-        serialization.PrivateFormat.PKCS8,
-        serialization.NoEncryption(),
-    )
-    own = asn1_x509.Certificate.load(certificate.public_bytes(serialization.Encoding.DER))
-    store = SimpleCertificateStore()
-    store.register(own)
-    return signers.SimpleSigner(
-        signing_cert=own, signing_key=asn1_keys.PrivateKeyInfo.load(der), cert_registry=store
-    )
+from tests.report.tampering.keys import signer
 
 
 class Quiet(IncrementalPdfFileWriter):

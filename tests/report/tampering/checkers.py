@@ -9,8 +9,6 @@ from __future__ import annotations
 import io
 import os
 import re
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -23,6 +21,7 @@ from pyhanko_certvalidator import ValidationContext
 
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer, open_signer
+from tests import forked
 from tests.browsing import opened
 from tests.nasty.site import KEY, Site
 from tests.report.check_page.conftest import check
@@ -70,12 +69,7 @@ class Shop:
         """`bradawl verify` by its exit code, in a process of its own, over the shop's data."""
         file = self._folder / "asked.pdf"
         file.write_bytes(pdf)
-        done = subprocess.run(
-            [sys.executable, "-m", "bradawl.cli", "verify", str(file)],
-            env={**os.environ, "BRADAWL_DATA": str(self.data)},
-            capture_output=True,
-            timeout=300,
-        )
+        done = forked.run("verify", str(file), env={**os.environ, "BRADAWL_DATA": str(self.data)})
         return _BY_EXIT_CODE.get(done.returncode, f"exit code {done.returncode}")
 
     def desk(self, pdf: bytes) -> str:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from bradawl.report.checking.verification import Kind
-from tests.report.tampering.attacker import signed, signer
+from tests.report.tampering.attacker import signed
+from tests.report.tampering.keys import signer
+from tests.report.tampering.signed_by_others import BY_OTHERS, HONEST_OTHERS
 from tests.report.tampering.tampering import Tampering
 from tests.report.tampering.with_an_own_key import LATER, RECEIVED, REISSUED, SHOP
 from tests.report.tampering.without_a_key import ADDITIONS, BYTES, ENVELOPES
@@ -16,6 +18,7 @@ KINDS: dict[str, list[Tampering]] = {
     "envelopes of signatures": ENVELOPES,
     "issued anew with a key of one's own": REISSUED,
     "a second signature": LATER,
+    "a second signature by a program of others": BY_OTHERS,
 }
 TABLE: dict[str, Tampering] = {one.name: one for kind in KINDS.values() for one in kind}
 
@@ -34,4 +37,5 @@ HONEST = [
     Tampering("nothing", lambda pdf: pdf, _GENUINE, _GENUINE),
     Tampering("signed later by a buyer", _received, _GENUINE, _GENUINE),
     Tampering("signed later by two", _received_twice, _GENUINE, _GENUINE),
+    *HONEST_OTHERS,
 ]

@@ -12,18 +12,17 @@ import pikepdf
 from pyhanko.pdf_utils import generic
 from pyhanko.pdf_utils.generic import pdf_name, pdf_string
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
+from pyhanko.sign.fields import SigSeedSubFilter
 
 from bradawl.report.checking.revisions import Document, revisions_of
 from tests.report.tampering.attacker import (
-    DAY,
-    NOW,
     added,
     hole,
     raw_addition,
     reissued,
     signed,
-    signer,
 )
+from tests.report.tampering.keys import DAY, NOW, signer
 from tests.report.tampering.tampering import Tampering, tampering
 from tests.report.tampering.without_a_key import annotated, overlaid, rerecorded, retitled
 
@@ -165,9 +164,20 @@ def made_another_day_than_it_was_signed(pdf: bytes) -> bytes:
     return reissued(pdf, manifest=lambda said: said.update(made=(NOW - 9 * DAY).isoformat()))
 
 
+@_reissued("unknown", "report-verify-visit-ours")
+def issued_anew_with_a_key_of_another_kind(pdf: bytes) -> bytes:
+    return reissued(pdf, signer("Rita Round", kind="RSA-3072"), md_algorithm="sha384")
+
+
+@_reissued(says="report-verify-method")
+def issued_anew_in_the_older_way(pdf: bytes) -> bytes:
+    """Only later signatures may be of that kind."""
+    return reissued(pdf, subfilter=SigSeedSubFilter.ADOBE_PKCS7_DETACHED)
+
+
 @_reissued(says="report-verify-weak")
 def with_a_key_that_is_too_short(pdf: bytes) -> bytes:
-    return reissued(pdf, signer("Rita Short", rsa_bits=1024))
+    return reissued(pdf, signer("Rita Short", kind="RSA-1024"))
 
 
 @_reissued()
@@ -388,6 +398,13 @@ def _second(pdf: bytes, whose: str = "Rita Farnwell", **more: Any) -> bytes:
 @_later(says="report-verify-borrowed-name")
 def signed_later_under_the_shops_name(pdf: bytes) -> bytes:
     return _second(pdf, SHOP)
+
+
+@_later(says="report-verify-borrowed-name")
+def signed_later_by_somebody_of_the_shop(pdf: bytes) -> bytes:
+    """The shop's name stands in the certificate as that of an organization."""
+    key = signer(organization=SHOP)
+    return signed(pdf, key, "Second-signature", reason=RECEIVED)
 
 
 @_later(says="report-verify-lookalike")

@@ -26,9 +26,9 @@ from tests.report.tampering.attacker import (
     hole,
     raw_addition,
     reissued,
-    signer,
     with_envelope,
 )
+from tests.report.tampering.keys import signer
 from tests.report.tampering.tampering import Tampering, tampering
 
 BYTES: list[Tampering] = []

@@ -1432,6 +1432,7 @@ export interface CheckMessages {
   "report-verify-phone-known": { digits: MessageArgument; name: MessageArgument };
   "report-verify-phone-unknown": { digits: MessageArgument };
   "report-verify-photos-reduced": { count: MessageArgument };
+  "report-verify-rare-key": null;
   "report-verify-replaces": { number: MessageArgument };
   "report-verify-retired": { date: MessageArgument };
   "report-verify-revisions": { revisions: MessageArgument; signatures: MessageArgument };
@@ -1449,6 +1450,7 @@ export interface CheckMessages {
   "report-verify-time-stamp": { server: MessageArgument; when: MessageArgument };
   "report-verify-two-names": { name: MessageArgument; other: MessageArgument };
   "report-verify-unknown": null;
+  "report-verify-unnamed-certificate": null;
   "report-verify-unproven": { count: MessageArgument; entries: MessageArgument };
   "report-verify-unreadable": { file: MessageArgument; why: MessageArgument };
   "report-verify-unsigned": null;

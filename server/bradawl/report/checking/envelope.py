@@ -8,19 +8,14 @@ from the parts that are signed or proven, and must come out as it is, to the byt
 from __future__ import annotations
 
 import hashlib
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bradawl.language import Message, message
-
-if TYPE_CHECKING:
-    from cryptography import x509
-    from cryptography.hazmat.primitives import hashes
+from bradawl.report.checking.authorities import belong_to, is_vouched_for, key_problem
 
 __all__ = ["envelope_problem"]
 
 _DIGESTS = ("sha256", "sha384", "sha512")
-_FEWEST_RSA_BITS = 2048
-_MOST_CERTIFICATES = 12
 # What may stand unsigned beside a signature: a time stamp (RFC 3161).
 _TIME_STAMP = "signature_time_stamp_token"
 
@@ -32,6 +27,7 @@ def envelope_problem(contents: bytes) -> Message | None:
     is right: that is the caller's. May raise anything for bytes that are no envelope.
     """
     from asn1crypto import cms  # type: ignore[import-untyped]
+    from cryptography import x509
 
     size = _der_size(contents)
     der, padding = contents[:size], contents[size:]
@@ -44,14 +40,21 @@ def envelope_problem(contents: bytes) -> Message | None:
     if len(signed["signer_infos"]) != 1:
         return message("report-verify-many-signers")
     signer = signed["signer_infos"][0]
-    if signer["digest_algorithm"]["algorithm"].native not in _DIGESTS:
+    named = _named_digests(signer)
+    digests = {signer["digest_algorithm"]["algorithm"].native, *(how for how, _ in named)}
+    if not digests <= set(_DIGESTS):
         return message("report-verify-weak")
     certificates = [choice.chosen for choice in signed["certificates"]]
-    own = _own_certificate(signer, certificates)
-    if own is None or _is_weak(own):
-        return message("report-verify-weak" if own is not None else "report-verify-envelope")
-    if not _belong_to(own, certificates):
+    own = _own_certificate(signer, certificates, named)
+    if own is None:
+        return message("report-verify-envelope")
+    problem = key_problem(x509.load_der_x509_certificate(own.dump()))
+    if problem is not None:
+        return problem
+    if not belong_to(own.dump(), [one.dump() for one in certificates]):
         return message("report-verify-spare-certificate")
+    if not named and not is_vouched_for(own.dump(), [one.dump() for one in certificates]):
+        return message("report-verify-unnamed-certificate")
     if _written_anew(signed, signer, own, attributes) != der:
         return message("report-verify-envelope")
     if not _attributes_are_signed(signer, own, attributes):
@@ -67,8 +70,8 @@ def _der_size(der: bytes) -> int:
     return 2 + der[1]
 
 
-def _own_certificate(signer: Any, certificates: list[Any]) -> Any:
-    """The signer's certificate: the one that the signed attributes name by its hash."""
+def _named_digests(signer: Any) -> list[tuple[str, bytes]]:
+    """The certificate that the signed attributes name, by its digests; each with how it is made."""
     named: list[tuple[str, bytes]] = []
     for attribute in signer["signed_attrs"]:
         kind = attribute["type"].native
@@ -77,6 +80,11 @@ def _own_certificate(signer: Any, certificates: list[Any]) -> Any:
             named.append((first["hash_algorithm"]["algorithm"].native, first["cert_hash"].native))
         elif kind == "signing_certificate":
             named.append(("sha1", attribute["values"][0]["certs"][0]["cert_hash"].native))
+    return named
+
+
+def _own_certificate(signer: Any, certificates: list[Any], named: list[tuple[str, bytes]]) -> Any:
+    """The signer's certificate: the one that the signed attributes name, else the identifier."""
     for certificate in certificates:
         der = certificate.dump()
         if named and all(hashlib.new(how, der).digest() == digest for how, digest in named):
@@ -89,52 +97,6 @@ def _own_certificate(signer: Any, certificates: list[Any]) -> Any:
         if sid == {"issuer": certificate.issuer.native, "serial_number": certificate.serial_number}:
             return certificate
     return None
-
-
-def _is_weak(certificate: Any) -> bool:
-    key = certificate.public_key
-    if key.algorithm == "rsa":
-        return bool(key.bit_size < _FEWEST_RSA_BITS)
-    return bool(key.algorithm != "ec" or key.bit_size < 224)
-
-
-def _belong_to(own: Any, certificates: list[Any]) -> bool:
-    """Whether every certificate is the signer's own, or of the authorities above it.
-
-    Each must vouch for one that belongs here and be vouched for itself, or a byte of it could be
-    another: nothing else protects it.
-    """
-    if len(certificates) > _MOST_CERTIFICATES:
-        return False
-    from cryptography import x509
-
-    kept = {certificate.dump() for certificate in certificates}
-    bag = [x509.load_der_x509_certificate(der) for der in kept]
-    belong = [one for one in bag if one.fingerprint(_sha256()) == bytes(own.sha256)]
-    waiting = [one for one in bag if one not in belong]
-    if any(one.public_key() == belong[0].public_key() for one in waiting):
-        return False  # another form of the signer's own
-    while waiting:
-        issuer = next((one for one in waiting if any(_vouches(one, for_) for for_ in belong)), None)
-        if issuer is None or not any(_vouches(above, issuer) for above in bag):
-            return False
-        waiting.remove(issuer)
-        belong.append(issuer)
-    return True
-
-
-def _sha256() -> hashes.SHA256:
-    from cryptography.hazmat.primitives import hashes
-
-    return hashes.SHA256()
-
-
-def _vouches(issuer: x509.Certificate, certificate: x509.Certificate) -> bool:
-    try:
-        certificate.verify_directly_issued_by(issuer)
-    except Exception:  # another key, another name, an algorithm that is not known
-        return False
-    return True
 
 
 def _written_anew(signed: Any, signer: Any, own: Any, attributes: bytes) -> bytes:
@@ -165,6 +127,9 @@ _ONE = b"\x02\x01\x01"
 #: RFC 5652, sections 4 and 5.1.
 _DATA = bytes.fromhex("06092a864886f70d010701")
 _SIGNED_DATA = bytes.fromhex("06092a864886f70d010702")
+#: RFC 8017, appendix C.
+_PSS = bytes.fromhex("06092a864886f70d01010a")
+_MGF1 = bytes.fromhex("06092a864886f70d010108")
 
 
 def _tagged(tag: int, body: bytes) -> bytes:
@@ -200,9 +165,32 @@ def _signature_algorithm(signer: Any, own: Any) -> bytes:
     if own.public_key.algorithm == "ec":
         return _plain_algorithm(algorithm, (f"{digest}_ecdsa",))
     if algorithm["algorithm"].native == "rsassa_pss":
-        written: bytes = algorithm.dump()
-        return written  # its parameters take part in the check of the signature
+        return _pss_algorithm(algorithm, digest)
     return _plain_algorithm(algorithm, ("rsassa_pkcs1v15", f"{digest}_rsa"))
+
+
+def _pss_algorithm(algorithm: Any, digest: str) -> bytes:
+    """RSASSA-PSS with that digest for everything and a salt of any length (RFC 4055, 3.1)."""
+    from asn1crypto.algos import DigestAlgorithm  # type: ignore[import-untyped]
+
+    name = DigestAlgorithm({"algorithm": digest})["algorithm"].dump()
+    plain = [_sequence(name), _sequence(name, b"\x05\x00")]
+    salt: int = algorithm["parameters"]["salt_length"].native
+    if salt < 0:
+        raise ValueError("A salt of less than nothing.")
+    size = _tagged(0x02, salt.to_bytes(salt.bit_length() // 8 + 1, "big"))
+    forms = [
+        _sequence(
+            _PSS,
+            _sequence(
+                _tagged(0xA0, outer), _tagged(0xA1, _sequence(_MGF1, inner)), _tagged(0xA2, size)
+            ),
+        )
+        for outer in plain
+        for inner in plain
+    ]
+    written: bytes = algorithm.dump()
+    return written if written in forms else forms[0]
 
 
 def _signature(signer: Any, own: Any) -> bytes:
@@ -231,8 +219,7 @@ def _unsigned(signer: Any) -> bytes:
 def _attributes_are_signed(signer: Any, own: Any, attributes: bytes) -> bool:
     """Whether the signature is over the attributes as they are written, not only as they are read.
 
-    RFC 5652, 5.4: they are hashed as a SET. Only the usual kinds of keys are tried here, others by
-    the caller.
+    RFC 5652, 5.4: they are hashed as a SET.
     """
     from cryptography import x509
     from cryptography.exceptions import InvalidSignature
@@ -241,15 +228,17 @@ def _attributes_are_signed(signer: Any, own: Any, attributes: bytes) -> bool:
 
     written = b"\x31" + attributes[1:]
     digest = getattr(hashes, signer["digest_algorithm"]["algorithm"].native.upper())()
-    raw = bytes(signer["signature"].native)
+    algorithm, raw = signer["signature_algorithm"], bytes(signer["signature"].native)
     key = x509.load_der_x509_certificate(own.dump()).public_key()
     try:
         if isinstance(key, ec.EllipticCurvePublicKey):
             key.verify(raw, written, ec.ECDSA(digest))
-        elif isinstance(key, rsa.RSAPublicKey) and (
-            signer["signature_algorithm"]["algorithm"].native != "rsassa_pss"
-        ):
-            key.verify(raw, written, padding.PKCS1v15(), digest)
+        elif isinstance(key, rsa.RSAPublicKey):
+            pads: padding.AsymmetricPadding = padding.PKCS1v15()
+            if algorithm["algorithm"].native == "rsassa_pss":
+                salt = algorithm["parameters"]["salt_length"].native
+                pads = padding.PSS(padding.MGF1(digest), salt)
+            key.verify(raw, written, pads, digest)
     except InvalidSignature:
         return False
     return True

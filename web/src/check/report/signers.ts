@@ -38,7 +38,7 @@ export function timeProblems({ made, certificate }: Signature, now: number): Sen
 /** What is wrong with the names of a signature by a key that nobody here knows. */
 export function nameProblems({ certificate, claimed }: Signature, known: Known): Against {
   const against: Against = { problems: [], cautions: [] };
-  const names = [certificate.name, ...(claimed === "" ? [] : [claimed])];
+  const names = [certificate.name, ...certificate.names, ...(claimed === "" ? [] : [claimed])];
   for (const name of [...new Set(known.signers.map((signer) => signer.name))].sort()) {
     const alike = names.map((one) => likeness(one, name, known.confusables));
     const both = { name: quoted(certificate.name), known: quoted(name) };

@@ -79,6 +79,18 @@ const CHANGES: Record<Change, Sentence["id"]> = {
   "something-else": "report-verify-something-else",
 };
 
+/** By what a reader demanded of a signature and did not find: where that can be said. */
+const REFUSED: Record<string, Sentence["id"]> = {
+  form: "report-verify-envelope",
+  hex: "report-verify-hex",
+  method: "report-verify-method",
+  padding: "report-verify-padding",
+  "rare-key": "report-verify-rare-key",
+  spare: "report-verify-spare-certificate",
+  unnamed: "report-verify-unnamed-certificate",
+  weak: "report-verify-weak",
+};
+
 function changed(id: Sentence["id"], also: Partial<Check> = {}): Check {
   return { ...NOTHING, ...also, verdict: "changed", sentences: [{ id }] };
 }
@@ -101,6 +113,8 @@ export async function check(file: Uint8Array<ArrayBuffer>, trust: Trust): Promis
     found = await signedFile(file);
   } catch (problem) {
     if (!(problem instanceof PdfError)) return changed("report-verify-confused");
+    const refused = REFUSED[problem.message];
+    if (refused !== undefined) return changed(refused);
     const isWhole = latin(file.subarray(-8)).trimEnd().endsWith("%%EOF");
     return changed(isWhole ? "report-verify-damaged" : "report-verify-cut-off");
   }

@@ -5,6 +5,7 @@ import { demand } from "../pdf/values";
 
 export const TAG = {
   integer: 0x02,
+  bits: 0x03,
   octets: 0x04,
   null: 0x05,
   oid: 0x06,

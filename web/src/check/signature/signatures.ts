@@ -45,11 +45,15 @@ interface Found {
   dictionary: Dictionary;
   field: Dictionary;
   contents: PdfString;
+  type: string;
+  /** Its digits are written small. */
+  isSmall: boolean;
   /** The first byte after what it covers. */
   end: number;
 }
 
-const SIGNATURE_TYPE = "ETSI.CAdES.detached";
+/** The issuer's is the first; programs of others may sign in the older way too. */
+const SIGNATURE_TYPES = ["ETSI.CAdES.detached", "adbe.pkcs7.detached"];
 
 /** Throws PdfError for a file that this product cannot have written. */
 export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedFile> {
@@ -65,7 +69,9 @@ export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedF
   if (revisions.length !== found.length + 1) changes.add("something-else");
   const signatures: Signature[] = [];
   for (const [i, signature] of found.entries()) {
-    const { contents, end } = signature;
+    const { contents, end, type, isSmall } = signature;
+    demand(i > 0 || type === SIGNATURE_TYPES[0], "method");
+    demand(i > 0 || !isSmall, "hex");
     const covered = new Uint8Array(contents.begin + end - contents.end);
     covered.set(file.subarray(0, contents.begin));
     covered.set(file.subarray(contents.end, end), contents.begin);
@@ -79,31 +85,47 @@ export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedF
     if (i > 0 && !isPlain(last, signature)) changes.add("own-words");
     const written = last.resolved(signature.dictionary.get("Name"));
     const claimed = written instanceof PdfString ? wide(written) : "";
-    const made = madeAt(last.resolved(signature.dictionary.get("M")));
+    // what is signed goes before what stands beside it
+    const made = signed.signedAt ?? madeAt(last.resolved(signature.dictionary.get("M")));
     signatures.push({ ...signed, made, claimed });
   }
   return { signatures, changes: [...changes], issued: states[1] ?? null };
 }
 
 /** What a signature's dictionary may say of itself; a later one has no words of its own. */
-const SAID = ["Type", "Filter", "SubFilter", "Contents", "ByteRange", "M", "Name", "Reason"];
+const SAID =
+  "Type Filter SubFilter Contents ByteRange M Name Reason Location ContactInfo " +
+  "Prop_Build Prop_AuthTime Prop_AuthType";
 
 /** Whether a later signature says nothing but whose it is, and a reason that the field offers. */
 function isPlain(document: PdfDocument, { dictionary, field }: Found): boolean {
-  const reason = dictionary.get("Reason");
   const seed = document.resolved(field.get("SV"));
-  const offered = seed instanceof Map ? document.array(seed.get("Reasons")) : null;
-  const isReason =
-    reason === undefined ||
-    offered === null ||
-    (reason instanceof PdfString &&
-      offered.some((one) => one instanceof PdfString && wide(one) === wide(reason)));
-  return isReason && [...dictionary.keys()].every((key) => SAID.includes(key));
+  const offered = seed instanceof Map ? document.array(seed.get("Reasons")) : [];
+  const texts = offered.map((one) => (one instanceof PdfString ? wide(one) : ""));
+  const isNothing = (key: string) => {
+    const said = dictionary.get(key);
+    return said === undefined || (said instanceof PdfString && said.bytes.length === 0);
+  };
+  const reason = dictionary.get("Reason");
+  const isOffered = reason instanceof PdfString && texts.includes(wide(reason));
+  return (
+    (isNothing("Reason") || isOffered) &&
+    isNothing("Location") &&
+    isNothing("ContactInfo") &&
+    [...dictionary.keys()].every((key) => SAID.split(" ").includes(key))
+  );
 }
 
 function wide({ bytes }: PdfString): string {
-  const isWide = bytes[0] === 0xfe && bytes[1] === 0xff;
-  return new TextDecoder(isWide ? "utf-16be" : "latin1").decode(isWide ? bytes.subarray(2) : bytes);
+  const marks: [string, number[]][] = [
+    ["utf-16be", [0xfe, 0xff]],
+    ["utf-8", [0xef, 0xbb, 0xbf]],
+    ["latin1", []],
+  ];
+  const [coding, mark] = marks.find(([, digits]) =>
+    digits.every((one, at) => bytes[at] === one),
+  ) ?? ["latin1", []];
+  return new TextDecoder(coding).decode(bytes.subarray(mark.length));
 }
 
 interface Field {
@@ -137,7 +159,7 @@ function foundIn(file: Uint8Array, document: PdfDocument, { dictionary }: Field)
   const type = signature.get("SubFilter");
   const range = signature.get("ByteRange");
   demand(contents instanceof PdfString && contents.isHex, "contents");
-  demand(type instanceof Name && type.name === SIGNATURE_TYPE, "type");
+  demand(type instanceof Name && SIGNATURE_TYPES.includes(type.name), "method");
   demand(Array.isArray(range) && range.length === 4, "range");
   const [from, length, resumes, rest] = range;
   demand(from === 0 && length === contents.begin && resumes === contents.end, "range");
@@ -145,8 +167,10 @@ function foundIn(file: Uint8Array, document: PdfDocument, { dictionary }: Field)
   const end = contents.end + rest;
   demand(end <= file.length, "range");
   const written = latin(file.subarray(contents.begin + 1, contents.end - 1));
-  demand(written === hex(contents.bytes).toUpperCase(), "digits");
-  return { dictionary: signature, field: dictionary, contents, end };
+  const digits = hex(contents.bytes);
+  const isSmall = written === digits;
+  demand(isSmall || written === digits.toUpperCase(), "hex");
+  return { dictionary: signature, field: dictionary, type: type.name, isSmall, contents, end };
 }
 
 /** Whether a signature lies in a revision and covers all of it, and nothing of the next. */
@@ -194,9 +218,9 @@ function isOnlySigned(
     .every((number) => {
       if (!after.has(number)) return false;
       const [was, is] = [before.object(number), after.object(number)];
-      if (number === own.reference.number) return isSameBut(was, is, ["V", "AP"]);
+      if (number === own.reference.number) return isSameBut(was, is, ["V"]);
       if (form instanceof Reference && number === form.number) {
-        return isSameBut(was, is, ["SigFlags", "DR"]);
+        return isSameBut(was, is, ["SigFlags"]);
       }
       const stands = (key: "Root" | "Info") => isSame(before.trailer.get(key), reference(number));
       if (stands("Root")) return isSameBut(was, is, ["Version", "Extensions"]);
