@@ -11,9 +11,9 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
-from xml.etree import ElementTree
 
 from bradawl.language import Message, message
+from bradawl.report.checking.metadata import statements
 from bradawl.report.checking.pdf_syntax import Reference, Stream, SyntaxFault
 from bradawl.report.checking.revisions import Document, Revision, object_at
 
@@ -29,19 +29,6 @@ _SIGNATURE_KEYS = frozenset(
      "ContactInfo", "Prop_Build", "Prop_AuthTime", "Prop_AuthType"}
 )  # fmt: skip
 _METHODS = ("ETSI.CAdES.detached", "adbe.pkcs7.detached")
-_MOST_METADATA_BYTES = 100_000
-#: What programs that sign note about themselves (XMP part 1, 8.3 and 8.4).
-_OWN_METADATA = (
-    "{http://ns.adobe.com/pdf/1.3/}Producer",
-    "{http://ns.adobe.com/xap/1.0/}ModifyDate",
-    "{http://ns.adobe.com/xap/1.0/}MetadataDate",
-    "{http://ns.adobe.com/xap/1.0/mm/}InstanceID",
-    "{adobe:ns:meta/}xmptk",
-)
-_RDF = "{http://www.w3.org/1999/02/22-rdf-syntax-ns#}"
-_XMP_META = "{adobe:ns:meta/}"
-#: How a statement is written, and no part of what it says.
-_GRAMMAR = (f"{_RDF}about", f"{_RDF}parseType", "{http://www.w3.org/XML/1998/namespace}lang")
 
 
 @dataclass(frozen=True)
@@ -216,7 +203,7 @@ def _may_become(
     """Whether an object may be written anew as it was."""
     if isinstance(was, Stream) and isinstance(now, Stream):
         same = before.root.get("Metadata") == Reference(number, 0)
-        return same and _metadata(before.content(was)) == _metadata(after.content(now))
+        return same and statements(before.content(was)) == statements(after.content(now))
     if type(was) is not type(now):
         return False
     if not isinstance(was, dict):
@@ -257,27 +244,3 @@ def _text(raw: Any) -> str:
     if raw[:2] == b"\xfe\xff":
         return raw[2:].decode("utf-16-be", "replace")
     return raw.decode("utf-8" if raw[:3] == b"\xef\xbb\xbf" else "latin-1", "replace")
-
-
-def _metadata(xmp: bytes) -> dict[str, tuple[str, ...]]:
-    """What metadata says, by name, whether as attribute or element; raises for what it may not be.
-
-    RDF lets a program write the same statements in more forms than one (XMP part 1, 7.9.2). A
-    document type could define entities: none is taken.
-    """
-    if len(xmp) > _MOST_METADATA_BYTES or b"<!" in xmp:
-        raise SyntaxFault("metadata that is none")
-    said: dict[str, tuple[str, ...]] = {}
-    waiting = [(ElementTree.fromstring(xmp), "")]
-    while waiting:
-        element, owner = waiting.pop()
-        name = owner if element.tag.startswith((_RDF, _XMP_META)) else element.tag
-        values = [(name, element.text), (owner, element.tail)]
-        for key, text in element.attrib.items():
-            if key not in _GRAMMAR:
-                values.append((name if key == _RDF + "resource" else key, text))
-        for key, value in values:
-            if value and value.strip() and key not in _OWN_METADATA:
-                said[key] = (*said.get(key, ()), value.strip())
-        waiting.extend((child, name) for child in reversed(element))
-    return said
