@@ -81,7 +81,7 @@ class Draft:
     def write(self, draft: Path, record: bytes, *, sign: bool = True) -> Issued:
         """Write the whole file, signed and on the disk when this returns.
 
-        Unless `sign`, the same pages for the same signer without the signature: to be compared.
+        Unless `sign`, the same for the same signer without the signature: to be compared first.
         """
         from bradawl.report.model.build import build_contents
         from bradawl.report.pdf.archival import write_archival_file
@@ -114,9 +114,10 @@ class Draft:
             gaps = len(photos.gaps)
             notes = [message("report-photos-left-out", count=gaps)] if gaps else []
             notes += _lacking(printable.lacking)
-            notes += self._certify(file) if sign else []
-            file.flush()
-            os.fsync(file.fileno())
+            if sign:
+                notes += self._certify(file)
+                file.flush()
+                os.fsync(file.fileno())
         return Issued(
             number=self.identity.number,
             size_bytes=draft.stat().st_size,
@@ -124,6 +125,14 @@ class Draft:
             photos=len(photos.embedded),
             notes=tuple(notes),
         )
+
+    def sign(self, written: Path) -> list[Message]:
+        """Sign a file that was written without; it is on the disk when this returns."""
+        with written.open("r+b") as file:
+            notes = self._certify(file)
+            file.flush()
+            os.fsync(file.fileno())
+        return notes
 
     @property
     def _kind(self) -> str:

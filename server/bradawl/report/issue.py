@@ -8,14 +8,16 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import logging
 import os
 import tempfile
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bradawl.language import reading_as
+from bradawl.language import message, reading_as
+from bradawl.operations import note
 from bradawl.report.draft import Draft, Issued, Progress
 from bradawl.report.layout import typeface
 from bradawl.report.letterhead import Letterhead
@@ -31,9 +33,12 @@ if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.report.model.work.plan import WorkPlan
     from bradawl.report.pdf.print_copies import PrintCopies
+    from bradawl.report.reprint import Reprint
     from bradawl.report.signing.keys import Signer
 
 __all__ = ["Issued", "Progress", "write_report"]
+
+logger = logging.getLogger(__name__)
 
 
 def write_report(
@@ -52,6 +57,7 @@ def write_report(
     letterhead: Letterhead | None = None,
     progress: Progress | None = None,
     copies: PrintCopies | None = None,
+    again: Reprint | None = None,
 ) -> Issued:
     """Write the report on `snapshot` to `out`, signed when there is a signer.
 
@@ -60,9 +66,10 @@ def write_report(
     the one that it replaces (the last of the same visit and edition) and is entered there. A `plan`
     of work is printed in a partner's edition only. `judge` is the hash of the judge's files, by
     which a check page knows whether it has the same. `letterhead` is the shop's. `copies` keeps
-    reduced photos for the next report. `out` appears whole or not at all. Call it from a worker
-    thread: it computes, and signing must not run inside an event loop. Raises OSError
-    when `out` cannot be written, ValueError for an unknown edition.
+    reduced photos for the next report. With `again` a signed report is printed again from its
+    record first, and one that comes out otherwise says so. `out` appears whole or not at all. Call
+    it from a worker thread: it computes, and signing must not run inside an event loop. Raises
+    OSError when `out` cannot be written, ValueError for an unknown edition.
     """
     if edition not in EDITIONS:
         raise ValueError(f"no edition {edition!r}")
@@ -74,7 +81,7 @@ def write_report(
             edition,
             _Asked(
                 *(signer, printing, today, choice, devices, ledger, plan, judge),
-                *(letterhead or Letterhead(), progress, copies),
+                *(letterhead or Letterhead(), progress, copies, again),
             ),
         )
 
@@ -94,6 +101,7 @@ class _Asked:
     letterhead: Letterhead
     progress: Progress | None
     copies: PrintCopies | None
+    again: Reprint | None
 
 
 def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> Issued:
@@ -131,12 +139,34 @@ def _written(snapshot: Snapshot, out: Path, edition: Edition, asked: _Asked) -> 
                 with_plan=asked.plan is not None,
             ),
         )
-        issued = draft.write(file, record)
+        if asked.again is None or asked.signer is None:
+            issued = draft.write(file, record)
+        else:
+            issued = _signed_as_it_prints(draft, file, record, asked.again, asked.signer)
         os.replace(file, out)
     if ledger is not None and ledger.find(entry.number) is None:
         ledger.add(entry)
     report_progress("done", 1.0)
     return issued
+
+
+def _signed_as_it_prints(
+    draft: Draft, file: Path, record: bytes, again: Reprint, signer: Signer
+) -> Issued:
+    """The report, printed again from its record before it is signed.
+
+    A fault of ours that prints other pages the second time would have every checker call a genuine
+    report a changed one: then it says, signed, that its pages cannot be compared.
+    """
+    issued, faults = draft.write(file, record, sign=False), []
+    if not again.prints_alike(file, signer):
+        visit, number = draft.view.visit, draft.identity.number
+        note(logger, "report.prints_otherwise", level=logging.ERROR, visit=visit, number=number)
+        faults.append(message("report-prints-otherwise"))
+        draft = replace(draft, circumstances={**draft.circumstances, "prints_alike": False})
+        issued = draft.write(file, record, sign=False)
+    notes = draft.sign(file)
+    return replace(issued, size_bytes=file.stat().st_size, notes=(*issued.notes, *notes, *faults))
 
 
 def _beside_the_record(view: EditionView, asked: _Asked) -> str:

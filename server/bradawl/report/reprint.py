@@ -19,7 +19,7 @@ from bradawl.common.display_text import for_line, quoted
 from bradawl.imaging.errors import BY_CODE
 from bradawl.language import Message, listed, message, reading_as, text
 from bradawl.operations import note
-from bradawl.report.checking.inventory import Parts
+from bradawl.report.checking.inventory import Parts, read_parts
 from bradawl.report.checking.pdf_syntax import Stream
 from bradawl.report.checking.revisions import Document, revisions_of
 from bradawl.report.checking.same_pages import other_pages, says_otherwise
@@ -51,6 +51,8 @@ logger = logging.getLogger(__name__)
 #: Of what is printed, as JSON: more letters take minutes, and a forger adds as many as they like.
 _MOST_LETTERS = 3_000_000
 _LISTED = 6  # entries or items that are named
+#: Of a file that is printed again before it is signed: it is held in memory twice.
+_MOST_BYTES = 32_000_000
 
 
 class _Impossible(Exception):
@@ -79,6 +81,23 @@ class Reprint:
         self, document: Document, parts: Parts, issuer: SignatureCheck
     ) -> tuple[list[Message], list[Message]]:
         """What is wrong with the pages, and what else is to say of them. Raises nothing."""
+        return self._tried(document, parts, Signer(issuer.claimed, issuer.fingerprint, b""))
+
+    def prints_alike(self, file: Path, signer: Signer) -> bool:
+        """Whether a report that is about to be signed would stand the comparison. Raises OSError.
+
+        What cannot be compared stands it: nobody would call it changed.
+        """
+        if file.stat().st_size > _MOST_BYTES:
+            return True
+        pdf = file.read_bytes()
+        document = Document(pdf, revisions_of(pdf))
+        parts, _ = read_parts(document)
+        return parts is None or not self._tried(document, parts, signer)[0]
+
+    def _tried(
+        self, document: Document, parts: Parts, issuer: Signer
+    ) -> tuple[list[Message], list[Message]]:
         try:
             return self._compared(document, parts, issuer)
         except _Impossible as why:
@@ -88,14 +107,16 @@ class Reprint:
             return [], [message("report-verify-not-compared-failed")]
 
     def _compared(
-        self, document: Document, parts: Parts, issuer: SignatureCheck
+        self, document: Document, parts: Parts, issuer: Signer
     ) -> tuple[list[Message], list[Message]]:
         record, manifest = parts.record, parts.manifest
         printed = manifest.get("printed")
         if not isinstance(printed, Mapping) or printed.get("printer") != _own_printer(
-            [record, printed.get("letterhead"), printed.get("devices"), issuer.claimed]
+            [record, printed.get("letterhead"), printed.get("devices"), issuer.name]
         ):
             raise _Impossible("printer", version=quoted(str(manifest.get("bradawl") or "?"), 20))
+        if printed.get("prints_alike") is False:
+            raise _Impossible("issuer")
         if record["edition"] not in EDITIONS:
             raise _Impossible("failed")
         size = len(json.dumps([record["shown"], record["amendments"], record["seals"], printed]))
@@ -131,7 +152,7 @@ class Reprint:
         parts: Parts,
         stated: Circumstances,
         printing: Printing,
-        issuer: SignatureCheck,
+        issuer: Signer,
     ) -> bytes:
         """The unsigned file, printed again as the one that is checked says it was."""
         manifest = parts.manifest
@@ -154,7 +175,7 @@ class Reprint:
             report.view,
             identity,
             printing,
-            Signer(issuer.claimed, issuer.fingerprint, b""),
+            issuer,
             self.plan(report.snapshot) if stated["with_plan"] else None,
             str(manifest.get("judge") or ""),
             lambda step, share: None,

@@ -283,6 +283,8 @@ class Bradawl:
             letterhead=self.letterhead(),
             progress=progress,
             copies=self.print_copies,
+            # as a stranger prints it again: with the photos in the file
+            again=reprint(self.log.bundle),
         )
         note(
             logger,

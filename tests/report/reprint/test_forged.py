@@ -345,3 +345,29 @@ def test_a_photo_of_the_file_that_is_not_the_shops(
     assert "report-verify-photos-reduced" in {one.id for one in compared(pdf).notes}
     verdict = compared(pdf, photo=visit.photo)
     assert [said.id for said in verdict.problems] == ["report-verify-page-otherwise"]
+
+
+def test_nobody_gains_by_noting_that_pages_cannot_be_compared(
+    unsigned: bytes, forger: Signer
+) -> None:
+    """No more than by naming another program as the printer, which whoever forges may do."""
+    for note in ({"prints_alike": False}, {"printer": "0" * 32}):
+
+        def manifest(said: dict[str, Any], note: dict[str, Any] = note) -> None:
+            said["printed"] |= note
+
+        pdf = signed(unsigned, forger, _drawn(0, b" 40 40 500 700 re f"), manifest=manifest)
+        verdict = compared(pdf)
+        assert verdict.kind == "unknown", verdict.lines
+        said = {one.id for one in verdict.notes}
+        assert "report-verify-pages-again" not in said
+        assert said & {"report-verify-not-compared-issuer", "report-verify-not-compared-printer"}
+
+
+def test_what_was_noted_under_a_known_signature_cannot_be_noted_later(
+    visit: Snapshot, shop: Signer
+) -> None:
+    genuine = build(visit, "condition", shop, today=TODAY)
+    noted = genuine.replace(b'"prints_alike": true', b'"prints_alike": null')
+    assert noted != genuine
+    assert compared(noted, {shop.fingerprint: shop.name}).kind == "changed"

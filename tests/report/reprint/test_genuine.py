@@ -15,9 +15,12 @@ from typing import Any
 
 import pytest
 
+from bradawl.common.display_text import for_line
 from bradawl.demo.phone import visit_of
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.language import reading_as
+from bradawl.report import reprint
+from bradawl.report.issue import write_report
 from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.edition import EDITIONS, Choice, Edition
 from bradawl.report.pdf import faces
@@ -28,7 +31,7 @@ from tests.amount import amount
 from tests.checkout import checklist_bundle
 from tests.nasty.visits import spiked
 from tests.report.full_visit import TODAY, demo
-from tests.report.reprint.judged import PEDAL, compared, recorded, visit_with
+from tests.report.reprint.judged import PEDAL, again, compared, recorded, visit_with
 from tests.report.tools import build
 from tests.report.visits import jpeg
 
@@ -247,3 +250,46 @@ def test_the_command_prints_it_again_in_a_process_of_its_own(shop: Signer, tmp_p
     )
     assert done.returncode == 3, done.stdout + done.stderr
     assert "The pages were printed again from the attached record, and are the same." in done.stdout
+
+
+def _differs(patch: pytest.MonkeyPatch) -> None:
+    """A fault of the program's: what is printed again has another letterhead."""
+    patch.setattr(reprint, "for_line", lambda said, most: for_line(said, most) + ".")
+
+
+def test_a_fault_of_the_programs_never_makes_a_genuine_report_a_changed_one(
+    shop: Signer, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    head = Letterhead("Hollow Oak Garage", "12 Mill Lane", "555-0100", "oak.example")
+    visit, known = visits()["photos"], {shop.fingerprint: shop.name}
+    _differs(monkeypatch)
+    unnoted = issued(visit, "condition", shop, letterhead=head)
+    assert compared(unnoted, known).kind == "changed"  # what a checker would have said
+    noted = issued(visit, "condition", shop, letterhead=head, again=again())
+    assert said_of(noted, shop) >= {"report-verify-not-compared-issuer"}
+    assert [one.getMessage() for one in caplog.records] == ["report.prints_otherwise"]
+    monkeypatch.undo()
+    assert said_of(noted, shop) >= {"report-verify-not-compared-issuer"}
+
+
+def test_a_report_that_prints_alike_is_compared_as_before(
+    shop: Signer, caplog: pytest.LogCaptureFixture
+) -> None:
+    for visit in (visits()["photos"], visits()["amended"], visits()["a clock corrected"]):
+        for edition in EDITIONS:
+            said = said_of(issued(visit, edition, shop, again=again()), shop)
+            assert "report-verify-not-compared-issuer" not in said
+            assert said & {SAME, "report-verify-not-compared-left-out"}
+    assert caplog.records == []
+
+
+def test_the_shop_hears_of_a_report_that_prints_otherwise(
+    shop: Signer, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    _differs(monkeypatch)
+    made = write_report(
+        visits()["photos"], tmp_path / "report.pdf", "condition", shop, today=TODAY,
+        letterhead=Letterhead("Hollow Oak Garage"), again=again(),
+    )  # fmt: skip
+    assert "report-prints-otherwise" in [one.id for one in made.notes]
+    assert made.size_bytes == (tmp_path / "report.pdf").stat().st_size

@@ -1396,6 +1396,7 @@ export interface CheckMessages {
   "report-verify-no-time": null;
   "report-verify-not-compared-checklist": null;
   "report-verify-not-compared-failed": null;
+  "report-verify-not-compared-issuer": null;
   "report-verify-not-compared-large": null;
   "report-verify-not-compared-left-out": null;
   "report-verify-not-compared-printer": { version: MessageArgument };

@@ -347,6 +347,7 @@ report-texts-cut =
        *[other] { $count } texts are too long for paper and were cut; the attached record has them whole.
     }
 # $scripts names each script with a count of letters
+report-prints-otherwise = Printed a second time from its own record, this report came out different. That is a fault of the program's: please tell whoever looks after it. The report says that its pages cannot be compared with its record, and counts all the same.
 report-letters-lacking = No font here has some of the letters in this look-over ({ $scripts }). On paper each is an empty box; the file's text and the attached record have them whole.
 report-link-place = Go to this place in the report
 report-map-figure =
@@ -690,6 +691,7 @@ report-verify-not-compared-printer = The pages cannot be compared with the attac
 report-verify-not-compared-checklist = The pages cannot be compared with the attached record, because the checklist by which they were judged is not here.
 report-verify-not-compared-left-out = The pages cannot be compared with the attached record, because entries are left out on which their sums may rest.
 report-verify-not-compared-large = The pages cannot be compared with the attached record, because it is too large to be printed again here.
+report-verify-not-compared-issuer = The pages cannot be compared with the attached record: the program that signed them noted that it prints other pages the second time. What they show is their signer's word.
 report-verify-not-compared-failed = The pages cannot be compared with the attached record, because they could not be printed again here.
 report-verify-replaces = This report replaces report { $number }.
 report-verify-newer = A newer report replaces this one: { $number } of { $date }. Ask for that one.

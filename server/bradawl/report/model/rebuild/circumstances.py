@@ -26,6 +26,7 @@ class Circumstances(TypedDict):
     `seal_problem` the id of a sentence, `drives` what was signed and what is judged today of the
     way home, where they differ and money is left out. `beside` and `sealed_beside` are cells by
     path that do not follow from the record, None for one that only the record has.
+    `prints_alike` is False where the issuer's own program printed other pages the second time.
     """
 
     printer: str
@@ -39,6 +40,7 @@ class Circumstances(TypedDict):
     with_plan: bool
     beside: dict[str, Any]
     sealed_beside: dict[str, Any]
+    prints_alike: bool
 
 
 def circumstances_of(
@@ -69,6 +71,7 @@ def circumstances_of(
             {path: cell for path, cell in sealed.items() if path in told},
             told,
         ),
+        "prints_alike": True,
     }
 
 
