@@ -23,7 +23,7 @@ from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
 from bradawl.report.model.limits import limits_of
 from bradawl.report.model.recorded_item import PlacedReading, RecordedItem, recorded_items
-from bradawl.report.model.texts import SINGLE_PLACE, grade_word, together
+from bradawl.report.model.texts import SINGLE_PLACE, grade_word, standing_alone, together
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Area as BundleArea
@@ -103,7 +103,7 @@ class _ContentsBuilder:
             elif grade == "none" or (judged.get("state") == "done" and grade != "uninspected"):
                 sound.append(self._finding(item["id"], "none"))
             else:
-                unseen.append(Unseen(item["id"], item["title"], self._why_unseen(item["id"])))
+                unseen.append(self._unseen(item))
                 if self._record_of(item["id"]).has_content:
                     sound.append(self._finding(item["id"], "uninspected"))
         findings.sort(key=lambda finding: (-grades.SEVERITY.index(finding.grade), finding.id))
@@ -152,6 +152,11 @@ class _ContentsBuilder:
     def _record_of(self, item: str) -> RecordedItem:
         return self._recorded.get(item) or RecordedItem(item, {})
 
+    def _unseen(self, item: Item) -> Unseen:
+        why, record = self._why_unseen(item["id"]), self._record_of(item["id"])
+        alone = record.reason_alone if why == record.reason else standing_alone(why)
+        return Unseen(item["id"], item["title"], why, alone)
+
     def _why_unseen(self, item: str) -> str:
         record = self._record_of(item)
         for problem in self._view.judgment_of(item).get("problems", []):
@@ -181,7 +186,7 @@ class _ContentsBuilder:
                 why=why or text("report-no-reason"),
             )
         elif why and grade != "uninspected" and all(why not in reason.text for reason in reasons):
-            reasons.append(Reason(why, ""))
+            reasons.append(Reason(record.reason_alone, ""))
         return Finding(
             id=item,
             key=f"item-{self._count}",

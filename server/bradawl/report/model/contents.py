@@ -108,11 +108,12 @@ class Finding:
 
 
 class Unseen(NamedTuple):
-    """An item that nobody inspected: its id and title, and why."""
+    """An item that nobody inspected: its id and title, and why, within a sentence and alone."""
 
     item: str
     title: str
     why: str
+    why_alone: str
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ from bradawl.judge import graded
 from bradawl.judge.record import readings
 from bradawl.language import argument, text
 from bradawl.report.model.contents import Photo
-from bradawl.report.model.texts import SINGLE_PLACE, grade_word
+from bradawl.report.model.texts import SINGLE_PLACE, grade_word, standing_alone
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells, Item, Measure, Rule
@@ -99,7 +99,17 @@ class RecordedItem:
         """The reason that a person gave for the grade; empty without."""
         if self._is_withheld("why"):
             return text("report-withheld-note")
-        return str(argument(graded(self._item, cast(Any, self.cells_by_path))[1], self._texts))
+        return str(argument(self._argued, self._texts))
+
+    @property
+    def reason_alone(self) -> str:
+        """The reason where nothing stands before it: what a person typed stays as it is."""
+        return self.reason if isinstance(self._argued, str) else standing_alone(self.reason)
+
+    @property
+    def _argued(self) -> Any:
+        """The reason as the judge has it: a text, or which of the checklist's words."""
+        return graded(self._item, cast(Any, self.cells_by_path))[1]
 
     @property
     def note(self) -> str:
@@ -107,7 +117,7 @@ class RecordedItem:
         texts = [
             text("report-withheld-note")
             if self._is_withheld(name)
-            else recorded_text(self.value(name), self._texts)
+            else self._told(self.value(name))
             for name in ("text", "note")
         ]
         photos = sum(
@@ -116,6 +126,11 @@ class RecordedItem:
         if photos:
             texts.append(text("report-withheld-photos", count=photos))
         return "\n".join(said for said in texts if said.strip())
+
+    def _told(self, value: Any) -> str:
+        """A text as it was typed, or the checklist's words as they stand alone."""
+        said = recorded_text(value, self._texts)
+        return said if isinstance(value, str) else standing_alone(said)
 
     def _is_withheld(self, inside: str) -> bool:
         """Whether something was recorded there that this edition leaves out (`edition_filter`)."""

@@ -20,6 +20,7 @@ __all__ = [
     "figure_text",
     "grade_word",
     "path_text",
+    "standing_alone",
     "together",
     "when_of",
     "zone_of",
@@ -115,3 +116,8 @@ def day_of(stamp: object) -> str:
     if not (head.isascii() and head.isdigit()) or int(head) > _LAST_MS:
         return ""
     return dt.datetime.fromtimestamp(int(head) / 1000, dt.UTC).date().isoformat()
+
+
+def standing_alone(said: str) -> str:
+    """Words of ours that elsewhere stand within a sentence, where nothing stands before them."""
+    return said[:1].upper() + said[1:]

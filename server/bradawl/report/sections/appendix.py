@@ -44,7 +44,7 @@ def not_inspected(page: PageContext) -> list[Flowable]:
     by_why: dict[str, dict[str, list[Markup]]] = {}
     whole = {area.title for area in page.contents.areas if area.untouched}
     for area in page.contents.areas:
-        for item, title, why in area.unseen:
+        for item, title, _, why in area.unseen:
             if item not in page.named_unseen:
                 areas = by_why.setdefault(why, {})
                 areas.setdefault(area.title, []).append(page.unseen_title(item, title))
