@@ -93,9 +93,21 @@ export async function signedFile(file: Uint8Array<ArrayBuffer>): Promise<SignedF
 }
 
 /** What a signature's dictionary may say of itself; a later one has no words of its own. */
-const SAID =
-  "Type Filter SubFilter Contents ByteRange M Name Reason Location ContactInfo " +
-  "Prop_Build Prop_AuthTime Prop_AuthType";
+const SAID = [
+  "Type",
+  "Filter",
+  "SubFilter",
+  "Contents",
+  "ByteRange",
+  "M",
+  "Name",
+  "Reason",
+  "Location",
+  "ContactInfo",
+  "Prop_Build",
+  "Prop_AuthTime",
+  "Prop_AuthType",
+];
 
 /** Whether a later signature says nothing but whose it is, and a reason that the field offers. */
 function isPlain(document: PdfDocument, { dictionary, field }: Found): boolean {
@@ -112,7 +124,7 @@ function isPlain(document: PdfDocument, { dictionary, field }: Found): boolean {
     (isNothing("Reason") || isOffered) &&
     isNothing("Location") &&
     isNothing("ContactInfo") &&
-    [...dictionary.keys()].every((key) => SAID.split(" ").includes(key))
+    [...dictionary.keys()].every((key) => SAID.includes(key))
   );
 }
 
