@@ -26,6 +26,7 @@ EVENTS = {
     "report.made": "Report made",
     "report.not_compared": "Report could not be printed again to compare its pages",
     "report.countersigned": "Report countersigned",
+    "report.prints_otherwise": "Report printed again from its record came out different",
     "report.failed": "Report could not be made",
     "signers.unreadable": "The list of known signers cannot be read",
     "backup.made": "Backup made",
