@@ -112,10 +112,15 @@ symptoms:
 - id: pulls
   title: Pulls to one side
   says: It pulls when you brake.
+  group: brakes
   causes:
-    hose: {title: Hose collapsed, often: 1}
-    pads: {title: Oil on a pad, often: 2}
-  tests: []
+    hose: {title: Hose collapsed, often: 1, harmless: true}
+    pads: {title: Oil on a pad, often: 2, harmless: true}
+  tests:
+  - {id: one, title: Look at it, how: Look at the hose., minutes: "1",
+     outcomes: {a: Yes, b: "No"}, likely: {other: [50, 50]}}
+  - {id: two, title: Feel it, how: Feel the hose., minutes: "1",
+     outcomes: {a: Yes, b: "No"}, likely: {other: [50, 50]}}
 """
 
 

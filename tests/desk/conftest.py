@@ -25,6 +25,7 @@ from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
+from tests.checkout import checklist_bundle
 from tests.fresh import migrated
 from tests.judge.saying import unsaid
 from tests.log.writer import Writer, id_of
@@ -146,6 +147,7 @@ def bundle() -> dict[str, Any]:
             "law": {"title": "An invented law", "section": "4 (b)", "status": "memory"},
         },
         "cautions": {"jacking": {"title": "Jacking", "text": "Put it on stands."}},
+        "symptoms": checklist_bundle()["symptoms"],
         "rules": {"items": {rule["id"]: rule for rule in items}, "areas": areas},
     }
     return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
 import openpyxl
 import pytest
@@ -23,7 +23,6 @@ from fastapi.testclient import TestClient
 
 from bradawl.common.reading import ReaderOfRequest
 from bradawl.desk.model.checklists.versions import ChecklistVersions
-from bradawl.desk.model.diagnosis.symptoms import Symptom, SymptomTables
 from bradawl.desk.model.plan import work_order
 from bradawl.desk.web.context import Desk
 from bradawl.inspection.snapshot import Snapshot
@@ -75,6 +74,7 @@ def marked_in(value: Any, *, keys: set[str], inside: bool = False) -> Any:
 
 
 def marked_bundle(body: dict[str, Any]) -> dict[str, Any]:
+    body = {**body, "symptoms": [symptom("shakes"), symptom("other")]}
     body = marked_in({key: part for key, part in body.items() if key != "hash"}, keys=SHOWN)
     body["sources"]["law"]["status"] = "read"
     return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
@@ -105,7 +105,6 @@ class Marked(Workshop):
     def desk(self) -> Desk:
         return replace(
             super().desk(),
-            symptoms=cast("SymptomTables", Tables()),
             backup_warnings=lambda: [marked("The last one is old.")],
         )
 
@@ -142,48 +141,30 @@ JUDGED: dict[str, Any] = {
 }
 
 
-def symptom(word: str, **first: Any) -> Symptom:
-    cause = {"title": marked("A first cause"), "often": 3, **first}
-    return Symptom.model_validate(
-        {
-            "id": word,
-            "title": marked("Shakes at speed"),
-            "says": marked("The wheel shakes."),
-            "source": marked("Somebody's book."),
-            "causes": {
-                "one": cause,
-                "two": {"title": marked("Another cause"), "often": 1, "item": ["brakes.pads"]},
-                "fine": {"title": marked("All is well"), "often": 1, "harmless": True},
-                "more": {"title": marked("Another table"), "often": 1, "then": "other"},
-            },
-            "tests": [
-                {
-                    "id": test,
-                    "title": marked("Spin it"),
-                    "how": marked("Spin the wheel."),
-                    "minutes": "5",
-                    "cautions": ["jacking"],
-                    "takes": "brakes.pads",
-                    "outcomes": {"yes": marked("It shakes"), "no": marked("It does not")},
-                    "likely": {"one": [90, 10], "other": [20, 80]},
-                }
-                for test in ("spin", "lift", "drive")
-            ],
-        }
-    )
-
-
-class Tables:
-    """Two tables of symptoms."""
-
-    def symptoms(self) -> dict[str, Symptom]:
-        return {word: symptom(word) for word in ("shakes", "other")}
-
-    def symptom(self, name: str) -> Symptom:
-        return self.symptoms()[name]
-
-    def english(self, name: str, cause: str) -> list[str]:
-        return [marked(name), marked(cause)]
+def symptom(word: str) -> dict[str, Any]:
+    """A complaint with a cause of each kind; its texts are marked with the bundle's."""
+    return {
+        "id": word, "title": "Shakes at speed", "says": "The wheel shakes.", "group": "ride",
+        "source": "law",
+        "causes": [
+            {"id": "one", "title": "A first cause", "often": 3, "repair": ["brakes.pads/pads"]},
+            {"id": "two", "title": "Another cause", "often": 1, "repair": ["brakes.pads/pads"]},
+            {"id": "fine", "title": "All is well", "often": 1, "harmless": True},
+            {"id": "more", "title": "Another table", "often": 1, "then": "other"},
+            {"id": "gone", "title": "None of this car", "often": 1, "then": "other",
+             "applies": {"region": ["eu"]}},
+        ],
+        "tests": [
+            {
+                "id": test, "title": "Spin it", "how": "Spin the wheel.", "minutes": "5",
+                "cautions": ["jacking"], "takes": "brakes.pads", "tools": [tool],
+                "outcomes": [{"id": "yes", "title": "Shakes"}, {"id": "no", "title": "Runs true"}],
+                "likely": {"one": [90, 10], "other": [20, 80]},
+                "settled": [{"item": "brakes.pads", "known": "pad", "outcome": "no"}],
+            }
+            for test, tool in (("spin", "stands"), ("lift", "gloves"), ("drive", "meter"))
+        ],
+    }  # fmt: skip
 
 
 def compiled(bundle: dict[str, Any]) -> Any:
@@ -447,6 +428,10 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
                 }
             },
         ),
+    ],
+    "/desk/visits/{visit}/trouble/{name}/standing": [
+        (f"{CAR}/trouble/shakes/standing", {"data": {"out": "one"}}),
+        (f"{CAR}/trouble/shakes/standing", {"data": {"lack": "none"}}),
     ],
     "/desk/visits/{visit}/trouble/{name}/cause": [
         (f"{CAR}/trouble/shakes/cause", {"data": {"cause": "none"}})

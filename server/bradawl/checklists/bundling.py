@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from pydantic import BaseModel
 
+from bradawl.checklists.complaints.bundling import complaints
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
 from bradawl.checklists.overlays import holding
@@ -82,6 +83,8 @@ def bundle(checklist: Checklist) -> Bundle:
             **_tables(checklist),
         },
     }
+    if checklist.symptoms:
+        rest["symptoms"] = complaints(checklist)
     written = texts(rest)
     rest["locales"] = {
         locale: holding(overlay, written) for locale, overlay in sorted(checklist.locales.items())

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel
 
 from bradawl.checklists import overlays, price_checks, regional
+from bradawl.checklists.complaints import checks as complaint_checks
 from bradawl.checklists.files import near
 from bradawl.checklists.models import Area, Item
 from bradawl.checklists.tables import (
@@ -75,6 +76,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
         yield from _tables(checklist, file, model, items)
     yield from _circles(read, items)
     yield from _lone_groups(read, items)
+    yield from complaint_checks.check(checklist, read, items)
     yield from price_checks.check(checklist, read)
     yield from overlays.check(read)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.checklists import models, tables
+from bradawl.checklists.complaints.models import Symptom
 from bradawl.checklists.prices import Prices
 from bradawl.language import text
 
@@ -77,6 +78,9 @@ class Checklist:
     wires: tables.Wires | None = None
     prices: dict[str, Prices] = field(default_factory=dict)
     locales: dict[str, dict[str, tables.Translation]] = field(default_factory=dict)
+    symptoms: list[Symptom] = field(default_factory=list)
+    #: of each symptom, where its figures come from
+    symptom_sources: list[str] = field(default_factory=list)
     #: texts of the desk's tables by id, where a locale translates any
     desk: dict[str, str] = field(default_factory=dict)
 

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 
 from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
+from bradawl.checklists.complaints.models import Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
 from bradawl.language import text
@@ -38,9 +39,13 @@ KINDS: dict[str, type[BaseModel]] = {
     "wires": tables.WireFile,
     "prices": prices.Prices,
     "locale": tables.Overlay,
+    "symptoms": Symptoms,
 }
 #: Where the files of a folder lie.
-FILES = ("*.yaml", "published/*.yaml", "prices/*.yaml", "locales/*/*.yaml")
+FILES = (
+    *("*.yaml", "published/*.yaml", "prices/*.yaml", "symptoms/*.yaml"),
+    "locales/*/*.yaml",
+)
 #: Keys that an item had before its money moved out.
 MONEY = ("parts", "hours", "loss", "cost", "hourly_rate", "margin")
 
@@ -264,5 +269,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.prices.setdefault(model.prices, model)
         elif isinstance(model, tables.Overlay):
             checklist.locales.setdefault(model.locale, {}).update(model.texts)
+        elif isinstance(model, Symptoms):
+            checklist.symptoms.extend(model.symptoms)
+            checklist.symptom_sources.extend([model.source] * len(model.symptoms))
     checklist.areas.sort(key=lambda area: area.walk_order)
     return checklist

@@ -213,6 +213,9 @@ class Remedy(Strict):
         "more",
     )
     also: list[ItemId] = Field([], description="items that the same work puts right")
+    found: bool | None = Field(
+        None, description="offered only where a diagnosis found the cause that it mends"
+    )
 
 
 class Effect(Strict):

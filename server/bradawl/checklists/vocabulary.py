@@ -42,6 +42,7 @@ Fault = Literal["minor", "major", "dangerous"]
 Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]
 #: What a check is done with, and how its text ("how") names it; named on screens by `judge-tool-…`.
 TOOLS: dict[str, str] = {
+    "block-tester": "",
     "brake-fluid-tester": r"tester pen",  # a pattern: not shown
     "caliper": "",
     "cardboard": r"cardboard",
@@ -71,10 +72,12 @@ TOOLS: dict[str, str] = {
     "pry-bar": r"(?<!don't )pry",
     "respirator": r"respirator",
     "scan-tool": r"scan tool",  # a pattern: not shown
+    "spark-tester": "",
     "stands": r"on stands|front raised|wheel off the ground|lift in the right spot",  # not shown
     "stick": r"with a stick",  # a pattern: not shown
     "tape-measure": "",
     "thermometer": r"thermometer",
+    "timing-light": "",
     "tire-gauge": "",
     "towel": r"rag|paper towel|with paper|paper (on|under|behind)",  # a pattern: not shown
     "trailer-tester": r"trailer light tester",  # a pattern: not shown

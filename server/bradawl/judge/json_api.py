@@ -53,7 +53,8 @@ def _rules(question: Question) -> Rules:
     return _loaded[name]
 
 
-def _rules_in(question: Question, region: Region) -> Rules:
+def rules_for(question: Question, region: Region) -> Rules:
+    """The loaded rules of a question as they count in a region. Raises RefusedError."""
     key = region + " " + question["bundle"]
     if key not in _local:
         _local[key] = rules_in(_rules(question), region)
@@ -106,13 +107,13 @@ def _item(question: Question) -> Reply:
 
 def _assess(question: Question) -> Reply:
     record: Record = {"visit": question["visit"], "cells": question["cells"]}
-    rules = _rules_in(question, region_of(record["cells"]))
+    rules = rules_for(question, region_of(record["cells"]))
     return {"assessment": assess(record, rules, question["today"])}
 
 
 def _next(question: Question) -> Reply:
     facts = visit_facts(question["car"], question["today"])
-    rules = _rules_in(question, facts["region"])
+    rules = rules_for(question, facts["region"])
     states = question["states"]
     order = [item for item in walk(rules) if item in states]
     plan = what_next(
@@ -140,7 +141,8 @@ def _canonical(question: Question) -> Reply:
     return {"text": canonical(question["value"])}
 
 
-_ASKS = {
+# what may be asked; trouble/door.py adds to it when it is loaded
+ASKS = {
     "load": _load,
     "fold": _fold,
     "orders": _orders,
@@ -169,15 +171,16 @@ def ask(text: str) -> str:
     {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}
+    What else may be asked once that room was loaded: `trouble/door.py`.
     """
     try:
         question = json.loads(text)
     except ValueError:
         return json.dumps({"error": {"code": "json", "about": ""}})
     try:
-        if not isinstance(question, dict) or question.get("ask") not in _ASKS:
+        if not isinstance(question, dict) or question.get("ask") not in ASKS:
             raise RefusedError("ask", "ask")
-        answer = _ASKS[question["ask"]](question)
+        answer = ASKS[question["ask"]](question)
     except RefusedError as refused:
         answer = {"error": {"code": refused.code, "about": refused.about}}
     except CanonicalError as refused:

@@ -189,6 +189,24 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
         yield f"contradictions/{row['id']}", row, "question"
     for row in rules.get("conflicts") or ():
         yield f"conflicts/{'-'.join(row['uses'])}", row, "reason"
+    for symptom in bundle.get("symptoms") or ():
+        yield from _symptom(f"symptoms/{symptom['id']}", symptom)
+
+
+def _symptom(at: str, symptom: Any) -> Iterator[Held]:
+    """The texts of a complaint, under the ids that its file's overlays use."""
+    for key in ("title", "says"):
+        yield f"{at}/{key}", symptom, key
+    for cause in symptom["causes"]:
+        yield f"{at}/causes/{cause['id']}", cause, "title"
+    for test in symptom["tests"]:
+        own = f"{at}/tests/{test['id']}"
+        for key in ("title", "how"):
+            yield f"{own}/{key}", test, key
+        for outcome in test["outcomes"]:
+            yield f"{own}/outcomes/{outcome['id']}", outcome, "title"
+        for reading in test.get("measures") or ():
+            yield f"{own}/measures/{reading['id']}", reading, "title"
 
 
 def _titles(kind: str, rows: Any) -> Iterator[Held]:
@@ -219,6 +237,8 @@ def table_texts(symptoms: Any, order: Any) -> dict[str, str]:
             own = f"{at}/tests/{test['id']}"
             found |= {f"{own}/{key}": test[key] for key in ("title", "how")}
             found |= {f"{own}/outcomes/{word}": text for word, text in test["outcomes"].items()}
+            measures = test.get("measures", ())
+            found |= {f"{own}/measures/{row['id']}": row["title"] for row in measures}
     return found | {f"order/{rule['id']}": rule["why"] for rule in order}
 
 

@@ -70,12 +70,12 @@ def checklists(folder: Path, kept_in: Path) -> Document:
 
 
 def judge(kept_in: Path) -> Document:
-    """The judge package's files by path, as a phone's worker loads them."""
+    """The judge package's files by path, as a phone's worker loads them: at once, and later."""
 
     def make() -> Document:
-        from bradawl.serving.judge_files import judge_files
+        from bradawl.serving.judge_files import judge_files, trouble_files
 
-        made = {"files": judge_files()}
+        made = {"files": judge_files(), "trouble": trouble_files()}
         text = json.dumps(made, ensure_ascii=False, separators=(",", ":"))
         return Document.of(hashlib.sha256(text.encode()).hexdigest(), made)
 
@@ -89,7 +89,7 @@ def are_kept(folder: Path, kept_in: Path) -> bool:
 
 
 def _checklist_sources(folder: Path) -> list[Path]:
-    code = [*_PACKAGE.glob("checklists/*.py"), *_PACKAGE.glob("judge/**/*.py")]
+    code = [*_PACKAGE.glob("checklists/**/*.py"), *_PACKAGE.glob("judge/**/*.py")]
     return [*folder.rglob("*.yaml"), *code]
 
 

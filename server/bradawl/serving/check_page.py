@@ -93,8 +93,8 @@ class CheckPage:
                 "no-script": html.escape(text("check-no-script")),
                 "shop": _data(shop),
                 "words": _data(words),
-                "judge": _packed(self._judge),
-                "checklist": _packed(self._checklist()),
+                "judge": _packed(_without(self._judge, "trouble")),
+                "checklist": _packed(_without(self._checklist(), "symptoms")),
             },
         )
 
@@ -108,6 +108,13 @@ def _data(value: Any) -> str:
     """JSON that may stand in a script element: nothing in it ends or opens one."""
     written = json.dumps(value, ensure_ascii=False, separators=(",", ":"))
     return written.replace("<", "\\u003c")
+
+
+@functools.lru_cache(maxsize=4)
+def _without(document: Document, part: str) -> Document:
+    """The same without what no report is checked by."""
+    value = document.shared_value
+    return Document.of(document.hash, {key: value[key] for key in value if key != part})
 
 
 @functools.lru_cache(maxsize=4)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 JUDGE = Path(__file__).resolve().parents[1] / "judge"
 NOT_SERVED = "judge/values/types/"  # types only: never imported while running
+LATER = "judge/trouble/"  # what a phone loads when somebody first looks for a cause
 
 
 class _Bare(ast.NodeTransformer):
@@ -68,14 +69,21 @@ def bare(source: str) -> str:
     return ast.unparse(tree) + "\n"
 
 
-def judge_files() -> dict[str, str]:
-    """Source text by path in the phone's file system, `judge/__init__.py` and its siblings.
-
-    `import judge; judge.ask(text)` is the way in.
-    """
+def all_files() -> dict[str, str]:
+    """Source text by path in the phone's file system, `judge/__init__.py` and its siblings."""
     sources = {}
     for path in sorted(JUDGE.rglob("*.py")):
         name = path.relative_to(JUDGE.parent).as_posix()
         if not name.startswith(NOT_SERVED):
             sources[name] = bare(path.read_text(encoding="utf-8"))
     return sources
+
+
+def judge_files() -> dict[str, str]:
+    """What a start needs: `import judge; judge.ask(text)` is the way in."""
+    return {name: text for name, text in all_files().items() if not name.startswith(LATER)}
+
+
+def trouble_files() -> dict[str, str]:
+    """What comes later: `import judge.trouble.door` adds its questions to `judge.ask`."""
+    return {name: text for name, text in all_files().items() if name.startswith(LATER)}

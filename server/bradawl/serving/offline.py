@@ -19,6 +19,10 @@ from bradawl.language.checklist_texts import changes
 from bradawl.serving.build_cache import Document
 
 PROTOCOL = 2
+#: Of judge and checklist, what is loaded when somebody looks for a cause: no locale has that name.
+TROUBLE = "trouble"
+#: What of a bundle a phone gets by itself.
+APART = ("locales", "symptoms")
 FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 
 
@@ -37,7 +41,7 @@ class Documents:
         self.judge = judge
         self.checklists = checklists
         self._kept_bundle = kept_bundle
-        self._packed = functools.lru_cache(maxsize=4)(self._pack)
+        self._packed = functools.lru_cache(maxsize=6)(self._pack)
 
     def checklist(self, name: str, locale: str = "") -> Document:
         """A checklist by its hash, in English; with a locale what reads otherwise there.
@@ -46,6 +50,23 @@ class Documents:
         """
         return self._packed(name, locale)
 
+    def trouble(self, name: str) -> Document:
+        """The complaint tables of a checklist by its hash; none for one of before they were kept.
+
+        Raises ApiError 404 "unknown_checklist".
+        """
+        return self._packed(name, TROUBLE)
+
+    @functools.cached_property
+    def judge_at_once(self) -> Document:
+        """The judge's files that a start needs."""
+        return Document.of(self.judge.hash, {"files": self.judge.shared_value["files"]})
+
+    @functools.cached_property
+    def judge_later(self) -> Document:
+        """Those that a phone loads when somebody looks for a cause."""
+        return Document.of(self.judge.hash, {"files": self.judge.shared_value["trouble"]})
+
     def _pack(self, name: str, locale: str) -> Document:
         bundle = self._kept_bundle(name)
         if bundle is None:
@@ -53,11 +74,13 @@ class Documents:
             if name == current.hash:
                 bundle = current.value
         # nothing is remembered of what is not there: another server may yet receive it
-        if bundle is None or locale not in ("", *locales(), PSEUDO):
+        if bundle is None or locale not in ("", TROUBLE, *locales(), PSEUDO):
             raise ApiError("unknown_checklist", message("server-unknown-checklist"), 404)
+        if locale == TROUBLE:
+            return Document.of(name, {"symptoms": bundle.get("symptoms", [])})
         if locale:
             return Document.of(name, changes(bundle, locale, self.checklists().shared_value))
-        return Document.of(name, {key: part for key, part in bundle.items() if key != "locales"})
+        return Document.of(name, {key: part for key, part in bundle.items() if key not in APART})
 
 
 def router(documents: Documents) -> APIRouter:
@@ -99,13 +122,27 @@ def judge_files(name: str, request: Request, documents: DocumentsHere) -> Respon
             message("server-judge-gone"),
             404,
         )
-    return _packed_response(request, documents.judge)
+    return _packed_response(request, documents.judge_at_once)
+
+
+@_routes.get("/judge/{name}/trouble.json", responses=documented(404))
+def judge_trouble(name: str, request: Request, documents: DocumentsHere) -> Response:
+    """What of the judge leads from symptom to cause; the judge's hash names it as well."""
+    if name != documents.judge.hash:
+        raise ApiError("gone", message("server-judge-gone"), 404)
+    return _packed_response(request, documents.judge_later)
 
 
 @_routes.get("/checklists/{name}.json", responses=documented(404))
 def checklist(name: str, request: Request, documents: DocumentsHere) -> Response:
     """A checklist bundle by its hash, old ones included, without its translations."""
     return _packed_response(request, documents.checklist(name))
+
+
+@_routes.get("/checklists/{name}/trouble.json", responses=documented(404))
+def checklist_trouble(name: str, request: Request, documents: DocumentsHere) -> Response:
+    """The complaint tables of a bundle, whose hash names them as well."""
+    return _packed_response(request, documents.trouble(name))
 
 
 @_routes.get("/checklists/{name}/{locale}.json", responses=documented(404))

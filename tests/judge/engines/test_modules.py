@@ -19,14 +19,16 @@ import pytest
 from bradawl import judge
 from bradawl.judge import ask, fold
 from bradawl.judge.measurements import registry
+from bradawl.judge.trouble import door
 from tests.judge import strategies
 from tests.judge.engines import test_plan_engines
 from tests.judge.test_real_checklists import TODAY, real
 
 PACKAGE = Path(judge.__file__).parent
+assert door.__name__  # what it adds to the judge's door is asked as well
 # the desk asks these two by themselves: test_plan_engines.py runs them under both engines
 BEHIND_PLAN = {"fitness", "tip_over", "work_order"}
-BY_THEMSELVES = {"diagnosis", "plan"}
+BY_THEMSELVES = {"chances", "plan"}
 # tables and figures, and functions that the desk alone calls
 TABLES = {"amounts", "grades"}
 
@@ -65,6 +67,13 @@ def called() -> Called:
         plan = {"bundle": "counted", "states": states, "minutes": "20", "drive": "trailer"}
         asked({"ask": "next", "car": {}, "today": TODAY, **plan})
         asked({"ask": "canonical", "value": {"a": [1, "é"]}})
+        symptom = next(row for row in real()["symptoms"] if row["id"] == "rest-pressure")
+        asked({"ask": "complaint_load", "bundle": "counted", "symptom": symptom})
+        cells = fold(strategies.history(random.Random(1), rules, 60))
+        complaint = {"bundle": "counted", "complaint": "rest-pressure", "cells": cells}
+        asked({"ask": "complaint", "today": TODAY, **complaint})
+        cause = {"cause": "pump-valve", "grade": "major", "today": TODAY}
+        asked({"ask": "complaint_found", **complaint, **cause})
     finally:
         sys.setprofile(before)
     return found

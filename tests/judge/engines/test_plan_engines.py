@@ -11,22 +11,24 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bradawl.judge.costs import plan
-from bradawl.judge.decisions import diagnosis, histories
+from bradawl.judge.decisions import histories
 from bradawl.judge.grading.combinations import Judged
-from bradawl.serving.judge_files import judge_files
+from bradawl.judge.trouble import chances
+from bradawl.serving.judge_files import all_files
 from tests.judge.costs.test_plan import COSTS, shops, workshops
-from tests.judge.decisions.test_diagnosis import tables
 from tests.judge.decisions.test_histories import ITEMS, judged, rules, worlds
 from tests.judge.engines.micropython import MicroPython
+from tests.judge.trouble.test_chances import tables
 
 # The door of the phone offers what the phone asks; this one offers any function of these modules.
 DOOR = """
 import json
 from .costs import plan
-from .decisions import diagnosis, histories
+from .decisions import histories
 from .grading.combinations import Judged
+from .trouble import chances
 
-MODULES = {"plan": plan, "diagnosis": diagnosis, "histories": histories}
+MODULES = {"plan": plan, "chances": chances, "histories": histories}
 
 def ask(text):
     question = json.loads(text)
@@ -37,14 +39,14 @@ def ask(text):
         arguments = [judged] + arguments
     return json.dumps(getattr(MODULES[question["module"]], question["function"])(*arguments))
 """
-MODULES = {"plan": plan, "diagnosis": diagnosis, "histories": histories}
+MODULES = {"plan": plan, "chances": chances, "histories": histories}
 Both = Callable[..., Any]
 
 
 @pytest.fixture(scope="module")
 def both() -> Iterator[Both]:
     """Calls a function under both engines, demands equal answers and gives that answer."""
-    files = {**judge_files(), "judge/json_api.py": DOOR}
+    files = {**all_files(), "judge/json_api.py": DOOR}
     with MicroPython(files) as phone:
 
         def call(module: str, function: str, *arguments: Any, seen: Judged | None = None) -> Any:
@@ -99,8 +101,8 @@ def test_order_and_spread_are_the_same(both: Both, jobs: Any, budgets: list[int]
 @given(held=tables())
 @settings(max_examples=40, deadline=None, derandomize=True)
 def test_ranking_and_next_test_are_the_same(both: Both, held: Any) -> None:
-    both("diagnosis", "rank", *held)
-    both("diagnosis", "next_tests", *held)
+    both("chances", "rank", *held)
+    both("chances", "next_tests", *held)
 
 
 @given(world=worlds(groups=True), minutes=st.sampled_from(["0.5", "1", "2.5"]))

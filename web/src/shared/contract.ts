@@ -115,6 +115,10 @@ export type ReasonCode =
   | "implied"
   | "combination";
 
+export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "against" | "ruled_out";
+
+export type TestPassed = "car" | "skipped" | "tool" | "nothing";
+
 /** Whole numbers, both ends included; a missing end is open. */
 export interface Span {
   from?: number;
@@ -211,6 +215,7 @@ export interface RemedyRule {
   kinds?: Partial<Record<WireCount, PiecePrice>>;
   source?: string;
   also?: string[];
+  found?: boolean;
   prices?: Partial<Record<Region, WorkPrice>>;
 }
 
@@ -502,6 +507,7 @@ export interface Bundle {
   sources: Record<string, Source>;
   cautions: Record<string, Caution>;
   locales?: Record<string, Record<string, string>>;
+  symptoms?: Symptom[];
   rules: Rules;
 }
 
@@ -839,6 +845,201 @@ export interface Assessment {
   questions: OpenQuestion[];
   histories?: HistoryJudgment[];
   decision: FourAnswers;
+}
+
+/** A cause, and how often it is behind the complaint (any scale). */
+export interface SymptomCause {
+  id: string;
+  often: number;
+  title?: string;
+  repair?: string[];
+  applies?: Record<string, string[] | Span>;
+  then?: string;
+  harmless?: boolean;
+}
+
+/** What a test may show. */
+export interface TestOutcome {
+  id: string;
+  title?: string;
+}
+
+/** What of a record settles a test: an item that is fine, a known figure, a condition. */
+export interface Settling {
+  item: string | string[];
+  outcome: string;
+  fine?: boolean;
+  known?: string;
+  when?: Condition;
+}
+
+/** A figure that a test takes for itself, to be taken again after the fix. */
+export interface TestReading {
+  id: string;
+  title: string;
+  quantity: string;
+  units: string[];
+}
+
+/** A test; `likely` gives per cause (or "other") the per cent of each outcome. */
+export interface SymptomTest {
+  id: string;
+  minutes: string;
+  outcomes: TestOutcome[];
+  likely: Record<string, number[]>;
+  title?: string;
+  how?: string;
+  tools?: string[];
+  cautions?: string[];
+  takes?: string;
+  applies?: Record<string, string[] | Span>;
+  settled?: Settling[];
+  measures?: TestReading[];
+  conditions?: string[];
+}
+
+/** A table from a complaint to its causes. */
+export interface Symptom {
+  id?: string;
+  title?: string;
+  says?: string;
+  group?: string;
+  source?: string;
+  causes: SymptomCause[];
+  tests: SymptomTest[];
+}
+
+/** What one test's outcome has in common with a cause, in per cent. */
+export interface Factor {
+  test: string;
+  percent: number;
+}
+
+/** A cause's probability after and before the tests, in tenths of a per cent. */
+export interface RankedCause {
+  id: string;
+  tenths: number;
+  before: number;
+  factors: Factor[];
+}
+
+/** What a test tells, in thousandths of a bit, and the same per minute. */
+export interface RankedTest {
+  id: string;
+  gain: number;
+  per_minute: number;
+}
+
+/** An outcome that the record settles: by which item, when, and what it says. */
+export interface SettledBy {
+  outcome: string;
+  item: string;
+  at: string;
+  said: Said;
+}
+
+/** A test's outcome: who said so and when; `other` is what the record says against it. */
+export interface TestKnown {
+  test: string;
+  by: "person" | "record";
+  outcome: string;
+  at: string;
+  item?: string;
+  said?: Said;
+  other?: SettledBy;
+}
+
+/** Why a cause is none: the car does not have it, or somebody ruled it out. */
+export interface RuledOut {
+  by: "car" | "person";
+  at: string;
+  why: string;
+}
+
+/** What mends a cause, and its cost: low, likely, high. */
+export interface CauseRepair {
+  id: string;
+  item: string;
+  title: SaidTitle;
+  cost: number[];
+  currency: string;
+}
+
+/** A cause as it stands; `grades` are what it may be rated when it is found. */
+export interface ComplaintCause {
+  id: string;
+  title: SaidTitle;
+  standing: CauseStanding;
+  tenths: number;
+  before: number;
+  factors: Factor[];
+  repair: CauseRepair | null;
+  grades: Fault[];
+  then: string;
+  harmless: boolean;
+  ruled_out?: RuledOut;
+}
+
+/** A test to do next, and what it tells in words. */
+export interface TestOffer {
+  id: string;
+  gain: number;
+  per_minute: number;
+  tells: Said;
+}
+
+/** A test that is not offered, and why. */
+export interface PassedTest {
+  id: string;
+  why: TestPassed;
+  tools: string[];
+}
+
+/** A reading as it was typed and in base units, and under which conditions. */
+export interface ReadingPoint {
+  typed: string;
+  unit: string;
+  number: string;
+  phase: "before" | "after";
+  conditions: Record<string, string>;
+  minute: string;
+  at: string;
+  path: string;
+}
+
+/** All readings of one kind, in the order in which they were taken. */
+export interface ReadingSeries {
+  test: string;
+  reading: string;
+  points: ReadingPoint[];
+}
+
+/** What a test showed before the fix ("" unless it was done) and after. */
+export interface TestAfter {
+  test: string;
+  before: string;
+  after: string;
+  at: string;
+}
+
+/** One complaint as the record stands. */
+export interface Complaint {
+  id: string;
+  causes: ComplaintCause[];
+  next: TestOffer[];
+  passed: PassedTest[];
+  known: TestKnown[];
+  found: string[];
+  repeats: ReadingSeries[];
+  after: TestAfter[];
+  turned_out: string;
+}
+
+/** What an hour costs, how much of lost originality counts, and in which currency. */
+export interface RatesOfVisit {
+  rate: number;
+  percent: number;
+  currency: string;
 }
 
 export type SaidArgument =

@@ -83,6 +83,11 @@ export interface Messages {
     symptom: MessageArgument;
   };
   "judge-cause-job": { cause: MessageArgument; symptom: MessageArgument };
+  "judge-cause-tested": {
+    cause: MessageArgument;
+    count: MessageArgument;
+    symptom: MessageArgument;
+  };
   "judge-conflict": { reason: MessageArgument };
   "judge-coverage": { done: MessageArgument; share: MessageArgument; total: MessageArgument };
   "judge-drive-caution": null;
@@ -471,6 +476,7 @@ export interface Messages {
   };
   "judge-spoken-price-plain": { top: MessageArgument };
   "judge-together": null;
+  "judge-tool-block-tester": null;
   "judge-tool-brake-fluid-tester": null;
   "judge-tool-caliper": null;
   "judge-tool-cardboard": null;
@@ -500,10 +506,12 @@ export interface Messages {
   "judge-tool-pry-bar": null;
   "judge-tool-respirator": null;
   "judge-tool-scan-tool": null;
+  "judge-tool-spark-tester": null;
   "judge-tool-stands": null;
   "judge-tool-stick": null;
   "judge-tool-tape-measure": null;
   "judge-tool-thermometer": null;
+  "judge-tool-timing-light": null;
   "judge-tool-tire-gauge": null;
   "judge-tool-towel": null;
   "judge-tool-trailer-tester": null;

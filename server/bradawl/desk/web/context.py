@@ -11,11 +11,9 @@ from typing import Annotated, Any, Literal, Protocol, cast
 
 from fastapi import Depends, Request
 
-from bradawl.common import resources
 from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.desk.model.checklists.versions import ChecklistVersions
-from bradawl.desk.model.diagnosis.symptoms import SymptomTables
 from bradawl.desk.model.log import DeskLog
 from bradawl.desk.model.records.waiting_files import WaitingFiles
 from bradawl.desk.model.visits.summaries import Summaries
@@ -46,10 +44,6 @@ def _today() -> str:
     return date.today().isoformat()  # noqa: DTZ011 - the workshop's own calendar day
 
 
-def _symptoms() -> SymptomTables:
-    return SymptomTables(resources.path_of("checklists") / "symptoms")
-
-
 @dataclass(frozen=True, kw_only=True)
 class Desk:
     """Everything that the pages may use.
@@ -77,7 +71,6 @@ class Desk:
     note: Note = _no_note
     backup_warnings: Callable[[], Sequence[str]] = tuple
     waiting: WaitingFiles = field(default_factory=WaitingFiles)
-    symptoms: SymptomTables = field(default_factory=_symptoms)
     clock: Callable[[], int] = now_ms
     today: Callable[[], str] = _today
 

@@ -112,12 +112,16 @@ def _of_checklist(remedy: RemedyRule, judgment: ItemJudgment) -> dict[str, Json]
     return values
 
 
+def _listed(rule: Rule | None) -> list[RemedyRule]:
+    return (rule.get("remedies") if rule is not None else None) or []
+
+
 def _fitting(rule: Rule | None, grade: Grade | None, answers: list[str]) -> list[RemedyRule]:
     """The checklist's remedies for this grade, without those for other answers than these.
 
     Two people who answered differently: what is for one answer alone is too little for both.
     """
-    listed = (rule.get("remedies") if rule is not None else None) or []
+    listed = [remedy for remedy in _listed(rule) if not remedy.get("found")]
     of_grade = [remedy for remedy in listed if grade in remedy["for"]]
     fit = []
     for remedy in of_grade:
@@ -134,9 +138,16 @@ def _of_item(
     rule: Rule | None,
     edits: dict[str, dict[str, Json]],
     answers: list[str],
+    picked: str,
 ) -> list[Remedy]:
-    """The checklist's remedies for this finding as edited, then those that the desk added."""
+    """The checklist's remedies for this finding as edited, then those that the desk added.
+
+    What somebody picked is offered whatever the grade: a diagnosis knows more than the finding.
+    """
     fit = _fitting(rule, judgment["grade"], answers)
+    for remedy in _listed(rule):
+        if item + "/" + remedy["id"] == picked and remedy not in fit:
+            fit = fit + [remedy]
     remedies: list[Remedy | None] = []
     offered = {}
     for remedy in fit:
@@ -158,7 +169,7 @@ def _of_item(
 def _reach(remedy: Remedy, rule: Rule | None) -> Grade:
     """The worst grade that a remedy puts right; one of the desk is taken at its word."""
     reach: Grade | None = None
-    for listed in (rule.get("remedies") or []) if rule is not None else []:
+    for listed in _listed(rule):
         if listed["id"] == remedy["id"].split("/")[1]:
             for grade in listed["for"]:
                 if limits.is_worse(grade, reach):
@@ -218,7 +229,8 @@ def offers(
         grade, rule = items[item]["grade"], rules["items"].get(item)
         edits = recorded_work["remedies"].get(item) or {}
         answers = recorded_work["answers"].get(item) or []
-        for remedy in _of_item(item, items[item], rule, edits, answers):
+        picked = recorded_work["picks"].get(item) or ""
+        for remedy in _of_item(item, items[item], rule, edits, answers, picked):
             need = remedy["need"] or grade == "dangerous"
             covers = [item]
             if need == remedy["need"]:  # a wish that a danger makes a need is one for that alone
@@ -256,7 +268,7 @@ def elsewhere(
             continue
         for listed in rule.get("remedies") or []:
             name = item + "/" + listed["id"]
-            if name in known or name in recorded_work["done"]:
+            if name in known or name in recorded_work["done"] or listed.get("found"):
                 continue
             also = [other for other in listed.get("also") or [] if other in open_faults]
             if not also and name not in row_of:

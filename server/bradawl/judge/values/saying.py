@@ -143,8 +143,8 @@ def recorded(value: Json) -> SaidArgument:
 
 
 def _cause(value: dict[str, Json]) -> SaidArgument:
-    """{"cause": [symptom, cause], "titles": [theirs, in English]}, and of a reason also how sure
-    it is, in `tenths` of a percent, after how many `tests`.
+    """{"cause": [symptom, cause], "titles": [theirs, in English]}, and of a reason also after how
+    many `tests`; records of an older desk say how sure it was, in `tenths` of a percent.
     """
     ids, titles = _texts(value.get("cause")), _texts(value.get("titles"))
     if len(ids) != 2 or len(titles) != 2:
@@ -154,10 +154,12 @@ def _cause(value: dict[str, Json]) -> SaidArgument:
         "cause": title("cause", ids[0], ids[1], titles[1]),
     }
     tenths, tests = _count(value.get("tenths")), _count(value.get("tests"))
-    if tenths < 0 or tests < 0:
+    if tests < 0:
         return {"said": said("cause-job", args)}
-    args["chance"] = {"number": str(tenths // 10), "unit": "%"}
     args["count"] = tests
+    if tenths < 0:
+        return {"said": said("cause-tested", args)}
+    args["chance"] = {"number": str(tenths // 10), "unit": "%"}
     return {"said": said("cause-found", args)}
 
 

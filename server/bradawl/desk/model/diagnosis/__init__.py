@@ -1,1 +1,1 @@
-"""From symptom to cause: the tables, and what they come to on one visit."""
+"""From symptom to cause: what the judge makes of one visit, as the desk shows it."""

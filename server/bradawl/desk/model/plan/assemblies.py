@@ -78,7 +78,7 @@ def _suggested(
         costs = [
             arithmetic.price(way["parts"], way["hours"], rate, 0)
             for way in piece.get("remedies", ())
-            if way["id"] != word and way["kind"] != "assembly"
+            if way["id"] != word and way["kind"] != "assembly" and not way.get("found")
         ]
         if costs:
             unseen = piece.get("unseen") if judgment["state"] != "done" else None

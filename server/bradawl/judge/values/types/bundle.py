@@ -2,6 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
+from .diagnosis import Symptom
 from .rules import (
     Answer,
     Applies,
@@ -109,4 +110,5 @@ class Bundle(TypedDict):
     sources: dict[str, Source]
     cautions: dict[str, Caution]
     locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
+    symptoms: NotRequired[list[Symptom]]  # a phone has these apart
     rules: Rules

@@ -92,3 +92,10 @@ class VisitFacts(TypedDict):
     absent: NotRequired[list[str]]  # panels that a car of this body style has not
     wires: NotRequired[WireTable]
     mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them
+
+
+class Put(TypedDict):
+    """One entry to record; None takes back what stands at the path."""
+
+    put: str
+    value: Json

@@ -188,6 +188,7 @@ RemedyRule = TypedDict(
         "kinds": NotRequired[dict[WireCount, PiecePrice]],  # on top, of wires of these kinds
         "source": NotRequired[str],
         "also": NotRequired[list[str]],
+        "found": NotRequired[bool],  # offered only where a diagnosis picked it
         "prices": NotRequired[dict[Region, WorkPrice]],
     },
 )

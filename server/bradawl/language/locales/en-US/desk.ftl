@@ -778,58 +778,25 @@ desk-sheet-columns =
 
 ## Symptoms
 
-desk-symptoms-why = What does the car do that it shouldn't? Pick a symptom. Causes are ranked, and the next test is the one that tells the most per minute.
 # $cause: the likeliest; $chance: such as 60%
-desk-symptoms-done =
-    { $count ->
-        [one] 1 test done. Likeliest: { $cause }, { $chance }
-       *[other] { $count } tests done. Likeliest: { $cause }, { $chance }
-    }
 desk-symptom-all = All symptoms
 desk-symptom-caption = Causes, likeliest first
-desk-symptom-check = Check: { $check }
-desk-symptom-harmless = nothing to fix
-desk-symptom-go-on = Go to “{ $symptom }”
-desk-symptom-job = Add to repairs
-desk-symptom-job-rating = Rating
-desk-symptom-next = Next, try: { $test }
-desk-symptom-minutes = { $minutes } min
 # how much a test tells
-desk-symptom-tells-lot = tells a lot
-desk-symptom-tells-some = tells some
-desk-symptom-tells-little = tells little
-desk-symptom-others = Other tests, most telling first
-desk-symptom-all-done = Every test here is done.
-desk-symptom-found = What did you find?
-desk-symptom-readings = Readings for the record: { $check }
 desk-symptom-save = Save result
 desk-symptom-undo = Undo “{ $test }: { $outcome }”
-desk-symptom-working = How we got here
 desk-symptom-numbers = The numbers behind it
-desk-symptom-working-why = How often each cause happens, times how likely each result is if that's the cause, shared out to 100%. A result never counts less than 1%: a test can go wrong.
 # $source: where the figures come from
 desk-symptom-practice = These figures are common practice. They're in checklists/symptoms; you can edit them.
 desk-symptom-source = Where these figures come from: { $source }. They're in checklists/symptoms; you can edit them.
 desk-symptom-test-gone = This test isn't in the table anymore. Look again.
 desk-symptom-cause-gone = This cause isn't in the table anymore. Look again.
 desk-symptom-choose = { $test }: choose what you found.
+desk-symptom-why-out = Say why the cause is ruled out.
 desk-symptom-unknown = There's no such symptom in the tables.
-desk-symptom-table-wrong = The symptom tables can't be read. { $what }
-desk-symptom-table-yaml = { $file }: this isn't YAML: { $why }
-desk-symptom-table-place = { $file }, { $place }: { $why }
-desk-symptom-table-twice = { $file }: the symptom “{ $symptom }” is already in another file.
-desk-symptom-table-then = The symptom “{ $symptom }” goes on to “{ $next }”, which is no symptom.
-desk-symptom-table-none = There are no symptoms in { $folder }.
-desk-symptom-table-outcomes = the test “{ $test }” needs at least two outcomes
-desk-symptom-table-row = the test “{ $test }”, cause “{ $cause }”: enter { $count } percentages that add up to 100, not { $row }
-desk-symptom-table-test-twice = the test “{ $test }” is there twice; give each its own id
-desk-symptom-table-cause = the test “{ $test }” names “{ $cause }”, which is no cause
-desk-symptom-table-other = the test “{ $test }” needs a row “other” for the other causes
-
 desk-col-before-tests = Before any test
 desk-col-cause = Cause
-desk-col-how-often = How often
 desk-col-if-this = If this is it
+desk-col-stands = Chance
 
 ## History, and entries of phones that are not known for sure
 

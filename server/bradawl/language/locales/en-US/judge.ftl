@@ -53,6 +53,13 @@ judge-cause-found =
         [one] { $symptom }: { $cause }, { $chance } after 1 test at the desk
        *[other] { $symptom }: { $cause }, { $chance } after { $count } tests at the desk
     }
+# the same, since it was found on a phone too
+judge-cause-tested =
+    { $count ->
+        [0] { $symptom }: { $cause }
+        [one] { $symptom }: { $cause }, found after 1 test
+       *[other] { $symptom }: { $cause }, found after { $count } tests
+    }
 # the name of a job
 judge-cause-job = { $cause } ({ $symptom })
 judge-wish = Wish
@@ -242,6 +249,7 @@ judge-next-check-why = { $item }, { $time }: { $why }
 # $tools: "flashlight and mirror"
 judge-next-check-tools = { $item }, { $time }, with { $tools }
 judge-next-check-why-tools = { $item }, { $time }, with { $tools }: { $why }
+judge-tool-block-tester = combustion leak tester
 judge-tool-brake-fluid-tester = brake fluid tester
 judge-tool-caliper = caliper
 judge-tool-cardboard = clean cardboard
@@ -271,10 +279,12 @@ judge-tool-probe = probe
 judge-tool-pry-bar = pry bar
 judge-tool-respirator = respirator
 judge-tool-scan-tool = scan tool
+judge-tool-spark-tester = spark tester
 judge-tool-stands = jack and stands
 judge-tool-stick = stick
 judge-tool-tape-measure = tape measure
 judge-tool-thermometer = thermometer
+judge-tool-timing-light = timing light
 judge-tool-tire-gauge = tire gauge
 judge-tool-towel = paper towel
 judge-tool-trailer-tester = trailer light tester

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import entropy
 
-from bradawl.judge.decisions import diagnosis
+from bradawl.judge.trouble import chances as diagnosis
 
 # A rail that empties at key-off, with invented round figures so that it can be worked by hand.
 EMPTIES: dict[str, Any] = {

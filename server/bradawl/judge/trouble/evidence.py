@@ -1,0 +1,170 @@
+"""What a record already says about a complaint: tests done, and what was measured or seen anyway.
+
+A test's table may name what of the record settles its outcome. What somebody said at the test
+itself holds; where the record says otherwise, both are told.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..grading import items as grading
+from ..grading import limits
+from ..grading.combinations import Judged, items_of
+from ..record import bodies, regions
+from ..values.saying import grade as grade_word
+from ..values.saying import headed, measured, said, title
+
+if TYPE_CHECKING:
+    from ..values.types import (
+        Cells,
+        Json,
+        Measure,
+        Rules,
+        Said,
+        SettledBy,
+        Settling,
+        Symptom,
+        SymptomTest,
+        TestKnown,
+        VisitFacts,
+    )
+
+
+def path_of(symptom: str, kind: str, name: str) -> str:
+    """Where something of a complaint stands in a record."""
+    return "trouble/" + symptom + "/" + kind + "/" + name
+
+
+def known(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> list[TestKnown]:
+    """What is known of each test: its outcome, from whom and when."""
+    judged = _judge(symptom, cells, rules, facts)
+    rows: list[TestKnown] = []
+    for test in symptom["tests"]:
+        told = _told(symptom, test, cells)
+        found = _of_record(test, judged, cells, rules)
+        if told is not None:
+            if found is not None and found["outcome"] != told["outcome"]:
+                told["other"] = found
+            rows.append(told)
+        elif found is not None:
+            row: TestKnown = {
+                "test": test["id"],
+                "by": "record",
+                "outcome": found["outcome"],
+                "at": found["at"],
+                "item": found["item"],
+                "said": found["said"],
+            }
+            rows.append(row)
+    return rows
+
+
+def _told(symptom: Symptom, test: SymptomTest, cells: Cells) -> TestKnown | None:
+    """The outcome that somebody named at the test itself."""
+    cell = cells.get(path_of(symptom["id"], "tests", test["id"]))
+    value = cell["value"] if cell is not None else None
+    outcome = value.get("outcome") if isinstance(value, dict) else None
+    if cell is None or outcome not in [row["id"] for row in test["outcomes"]]:
+        return None
+    return {"test": test["id"], "by": "person", "outcome": str(outcome), "at": cell["at"]}
+
+
+def _judge(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> Judged:
+    """The items that the table looks at and that have an answer, each from its own cells."""
+    judged = Judged()
+    wanted = {}
+    for test in symptom["tests"]:
+        for row in test.get("settled") or []:
+            for item in _listed(row["item"]):
+                wanted[item] = True
+    parts: dict[str, Cells] = {}
+    for path in cells:
+        parts_of_path = path.split("/")
+        if parts_of_path[0] == "items" and len(parts_of_path) > 2:
+            if parts_of_path[1] in wanted and cells[path]["value"] is not None:
+                parts.setdefault(parts_of_path[1], {})[path] = cells[path]
+    facts["absent"] = bodies.absent(rules, facts)
+    for item in sorted(parts):
+        rule = rules["items"].get(item)
+        if rule is None:
+            continue
+        rule = regions.rule_in(rule, facts["region"])
+        judgment, measures, choices = grading.judge(item, rule, parts[item], facts)
+        judgment["applies"] = judgment["asked"] = True
+        judged.items[item] = judgment
+        judged.measures[item] = [row for row in measures if not row.get("unseen")]
+        judged.choices[item] = choices[:1]
+    return judged
+
+
+def _listed(value: str | list[str]) -> list[str]:
+    return [value] if isinstance(value, str) else value
+
+
+def _of_record(test: SymptomTest, judged: Judged, cells: Cells, rules: Rules) -> SettledBy | None:
+    """The outcome that the record settles: that of the first row that holds."""
+    for row in test.get("settled") or []:
+        for item in _met(row, judged, rules):
+            return {
+                "outcome": row["outcome"],
+                "item": item,
+                "at": _latest(item, cells),
+                "said": _said(row, item, judged),
+            }
+    return None
+
+
+def _met(row: Settling, judged: Judged, rules: Rules) -> list[str]:
+    """The items that meet a row."""
+    if row.get("fine"):
+        return [
+            item
+            for item in _listed(row["item"])
+            if item in judged.items
+            and judged.items[item]["grade"] == "none"
+            and judged.items[item]["state"] == "done"
+        ]
+    if row.get("known"):
+        return [item for item in _listed(row["item"]) if _measure(row, item, judged) is not None]
+    return items_of(row["when"], judged, rules, None)
+
+
+def _measure(row: Settling, item: str, judged: Judged) -> Measure | None:
+    """The figure or word that a row looks at: the first that is as it says."""
+    name = row.get("known") or row["when"].get("fact")
+    for measure in judged.measures.get(item) or []:
+        if measure["of"] == name:
+            if row.get("known") or limits.matches(row["when"], measure):
+                return measure
+    return None
+
+
+def _latest(item: str, cells: Cells) -> str:
+    """The stamp of what was last written of an item."""
+    latest = ""
+    start = "items/" + item + "/"
+    for path in cells:
+        if path.startswith(start) and cells[path]["value"] is not None:
+            latest = max(latest, cells[path]["at"])
+    return latest
+
+
+def _said(row: Settling, item: str, judged: Judged) -> Said:
+    """What of the record says so: a figure, an answer or a rating."""
+    measure = None if row.get("fine") else _measure(row, item, judged)
+    if measure is not None:
+        args = {"item": title("item", item), "name": headed(measure), "value": measured(measure)}
+        return said("trouble-measured", args)
+    chosen: list[str] = judged.choices.get(item) or []
+    if not row.get("fine") and row["when"].get("choice") is not None and chosen:
+        choice = title("choice", item, chosen[0])
+        return said("trouble-answered", {"item": title("item", item), "choice": choice})
+    grade = grade_word(judged.items[item]["grade"])
+    return said("trouble-rated", {"item": title("item", item), "grade": grade})
+
+
+def text_of(value: Json, key: str) -> str:
+    """A text in a recorded mapping; "" for anything else."""
+    entry = value.get(key) if isinstance(value, dict) else None
+    return entry if isinstance(entry, str) else ""
