@@ -11,6 +11,7 @@ from fastapi.testclient import TestClient
 from bradawl.common import settings
 from bradawl.language.checklist_texts import MARK
 from bradawl.serving.app import create_app
+from bradawl.serving.judge_files import judge_files, trouble_files
 from tests.checkout import checklist_bundle
 from tests.fresh import furnished
 
@@ -35,12 +36,26 @@ def test_translations_have_their_own_address_and_are_kept_for_ever(
     address = phone.get("/api/v1/offline").json()["checklists"]
     english = phone.get(address).json()
     whole: Any = checklist_bundle()
-    assert english == {key: part for key, part in whole.items() if key != "locales"}
+    apart = ("locales", "symptoms")
+    assert english == {key: part for key, part in whole.items() if key not in apart}
     answer = phone.get(address.replace(".json", "/es-US.json"))
     assert "immutable" in answer.headers["cache-control"]
     said = whole["locales"]["es-US"]["cautions/jacking/title"]
     assert answer.json()["cautions"]["jacking"]["title"] == said
     assert phone.get(address.replace(".json", "/en-US.json")).json() == {}
+
+
+def test_what_leads_from_symptom_to_cause_has_addresses_of_its_own(phone: TestClient) -> None:
+    names = phone.get("/api/v1/offline").json()
+    whole: Any = checklist_bundle()
+    answer = phone.get(names["checklists"].replace(".json", "/trouble.json"))
+    assert answer.json() == {"symptoms": whole["symptoms"]}
+    assert "immutable" in answer.headers["cache-control"]
+    assert phone.get(names["judge"]).json() == {"files": judge_files()}
+    later = phone.get(names["judge"].replace(".json", "/trouble.json"))
+    assert later.json() == {"files": trouble_files()}
+    assert "immutable" in later.headers["cache-control"]
+    assert phone.get(f"/api/v1/judge/{'0' * 64}/trouble.json").status_code == 404
 
 
 def test_a_text_that_a_shop_changed_is_sent_as_the_shop_wrote_it(

@@ -17,7 +17,7 @@ from bradawl.language import reading_as
 from bradawl.language.reader import Reader
 from bradawl.serving import build_cache
 from bradawl.serving.app import Bradawl
-from bradawl.serving.judge_files import judge_files
+from bradawl.serving.judge_files import judge_files, trouble_files
 from tests.fresh import furnished
 from tests.log.server import VISIT
 from tests.log.writer import Writer
@@ -56,7 +56,7 @@ def test_the_command_line_loads_no_part_before_it_is_asked_for(tmp_path: Path) -
 
 def test_the_judge_is_kept_and_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     made = build_cache.judge(tmp_path / "kept")
-    assert made.value == {"files": judge_files()}
+    assert made.value == {"files": judge_files(), "trouble": trouble_files()}
 
     def fail() -> dict[str, str]:
         raise AssertionError("made again")

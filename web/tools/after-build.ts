@@ -11,7 +11,7 @@ import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
-const BUDGETS_KB = { shell: 90, judge: 300, map: 20, font: 40 };
+const BUDGETS_KB = { shell: 90, judge: 300, trouble: 25, map: 20, font: 40 };
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
@@ -34,18 +34,25 @@ function isMap(path: string): boolean {
   return /assets\/parts-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
 }
 
+/** What is loaded when somebody looks for a cause: the screens and their words. */
+function isTrouble(path: string): boolean {
+  return /assets\/trouble-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
+}
+
 function isJudge(path: string): boolean {
   return path.endsWith(".wasm") || /assets\/judge-[^/]+\.js$/.test(path.replaceAll("\\", "/"));
 }
 
 /**
  * The judge's Python files nearly as the server serves them (server/bradawl/serving/judge_files.py):
- * without comments and docstrings, which no phone downloads; annotations are counted still.
+ * without comments and docstrings, which no phone downloads; annotations are counted still. Those
+ * of a start, or those that come later.
  */
-function judgeSources(root: string): string {
+function judgeSources(root: string, isLater: boolean): string {
   const folder = join(root, "../server/bradawl/judge");
   return filesBelow(folder)
     .filter((path) => path.endsWith(".py") && !path.includes("values/types/"))
+    .filter((path) => path.replaceAll("\\", "/").includes("/judge/trouble/") === isLater)
     .map((path) => readFileSync(path, "utf8").replaceAll(/"""[\s\S]*?"""|^ *#.*\n/gm, ""))
     .join("");
 }
@@ -89,16 +96,19 @@ function holdBudgets(root: string, out: string, font: string): void {
   let shell = 0;
   const letters = statSync(join(out, relative("/app", font))).size / 1000;
   let map = 0;
-  let judge = gzipSync(judgeSources(root), { level: 9 }).length / 1000;
+  let judge = gzipSync(judgeSources(root, false), { level: 9 }).length / 1000;
+  let trouble = gzipSync(judgeSources(root, true), { level: 9 }).length / 1000;
   for (const path of filesBelow(out)) {
     if (PACKED.test(path) || otherLocale(path) !== null || isFont(path)) continue;
     if (isJudge(path)) judge += compressedKb(path);
+    else if (isTrouble(path)) trouble += compressedKb(path);
     else if (isMap(path)) map += compressedKb(path);
     else shell += compressedKb(path);
   }
   const lines = [
     `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
+    `from symptom to cause ${trouble.toFixed(1)} kB of ${BUDGETS_KB.trouble} kB compressed`,
     `body map and outlines ${map.toFixed(1)} kB of ${BUDGETS_KB.map} kB compressed`,
     `typeface taken along ${letters.toFixed(1)} kB of ${BUDGETS_KB.font} kB`,
   ];
@@ -106,6 +116,7 @@ function holdBudgets(root: string, out: string, font: string): void {
   const isOver =
     shell > BUDGETS_KB.shell ||
     judge > BUDGETS_KB.judge ||
+    trouble > BUDGETS_KB.trouble ||
     map > BUDGETS_KB.map ||
     letters > BUDGETS_KB.font;
   if (isOver) {

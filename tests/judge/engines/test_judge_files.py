@@ -10,13 +10,14 @@ from pathlib import Path
 import pytest
 
 from bradawl import judge
-from bradawl.serving.judge_files import bare, judge_files
+from bradawl.serving.judge_files import all_files, bare, judge_files, trouble_files
 
 PACKAGE = Path(judge.__file__).parent
 ENGINE = (
     Path(__file__).parents[3] / "web/node_modules/@micropython/micropython-webassembly-pyscript"
 )
-SERVED = judge_files()
+SERVED = all_files()
+AT_ONCE = judge_files()
 BUDGET_BYTES = (
     290_000  # gzip of engine and judge; with its words, as served, below 300 kB (after-build.ts)
 )
@@ -25,6 +26,16 @@ BUDGET_BYTES = (
 def test_every_module_but_the_types_is_served() -> None:
     names = {path.relative_to(PACKAGE.parent).as_posix() for path in PACKAGE.rglob("*.py")}
     assert set(SERVED) == {name for name in names if "/types/" not in name}
+    assert {**AT_ONCE, **trouble_files()} == SERVED
+
+
+def test_what_comes_later_is_needed_by_nothing_that_comes_at_once() -> None:
+    assert set(trouble_files()) == {name for name in SERVED if "/trouble/" in name}
+    for name, source in AT_ONCE.items():
+        for node in ast.walk(ast.parse(source)):
+            if isinstance(node, ast.ImportFrom):
+                words = [node.module or "", *(alias.name for alias in node.names)]
+                assert not [word for word in words if "trouble" in word], name
 
 
 @pytest.mark.parametrize("name", sorted(SERVED))
@@ -66,7 +77,7 @@ def root(x: float) -> float:
 
 
 def test_engine_and_judge_stay_within_their_budget() -> None:
-    judge = json.dumps({"files": SERVED}).encode()
+    judge = json.dumps({"files": AT_ONCE}).encode()
     parts = [(ENGINE / name).read_bytes() for name in ("micropython.wasm", "micropython.mjs")]
     sizes = [len(gzip.compress(part, 9)) for part in [judge, *parts]]
     assert sum(sizes) < BUDGET_BYTES, sizes
