@@ -29,9 +29,9 @@ function isFont(path: string): boolean {
   return path.endsWith(".woff2");
 }
 
-/** What is loaded with the body map: no start waits for it, though it is kept with the rest. */
+/** The body map and the wires: no start waits for them, though they are kept with the rest. */
 function isMap(path: string): boolean {
-  return /assets\/parts-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
+  return /assets\/(wires-)?parts-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
 }
 
 /** What is loaded when somebody looks for a cause: the screens and their words. */
@@ -109,7 +109,7 @@ function holdBudgets(root: string, out: string, font: string): void {
     `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
     `from symptom to cause ${trouble.toFixed(1)} kB of ${BUDGETS_KB.trouble} kB compressed`,
-    `body map and outlines ${map.toFixed(1)} kB of ${BUDGETS_KB.map} kB compressed`,
+    `body map, outlines and wires ${map.toFixed(1)} kB of ${BUDGETS_KB.map} kB compressed`,
     `typeface taken along ${letters.toFixed(1)} kB of ${BUDGETS_KB.font} kB`,
   ];
   process.stdout.write(`${lines.join("\n")}\n`);

@@ -175,8 +175,14 @@ def _full(item: Item, checklist: Checklist) -> dict[str, Any]:
     full = {"area": item.id.split(".")[0], **_plain(item)}
     if "wires" in item.answers and checklist.wires is not None:
         own = [(limit.of, limit.is_) for limit in item.limits]
-        full["limits"] += [
-            _plain(limit) for limit in checklist.wires.limits if (limit.of, limit.is_) not in own
+        # before the item's own: which wire it is says more than how many there are
+        full["limits"] = [
+            *(
+                _plain(limit)
+                for limit in checklist.wires.limits
+                if (limit.of, limit.is_) not in own
+            ),
+            *full["limits"],
         ]
     for row in [*full["limits"], *full["choices"]]:
         for key in row.pop("source"):

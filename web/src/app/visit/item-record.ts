@@ -5,6 +5,7 @@ import type { Cells, Json } from "../../shared/event";
 import { text } from "../text/catalogue";
 import { gradeName, withUnit } from "../text/names";
 import { argument, recordedText } from "../text/say";
+import { wireWord } from "./item-wires";
 import type { Change } from "./visit";
 import type { VisitView } from "./visit-view";
 
@@ -74,6 +75,8 @@ export function valueText({ rules }: Bundle, item: Item, put: string, value: Jso
   if (typeof value === "string" && put.endsWith("/choice")) {
     return String(argument({ checklist: ["choice", item.id, value] }, rules));
   }
+  const [, , kind, , field = ""] = put.split("/");
+  if (kind === "wires" && typeof value === "string") return wireWord(field, value);
   const record = value as Record<string, Json>;
   if (typeof record.grade === "string") return gradeName(record.grade as Grade);
   if (typeof record.typed === "string") return withUnit(record.typed, String(record.unit ?? ""));

@@ -15,10 +15,14 @@ const SHOWN = 4;
 function sentencesOf(item: Item, judged: ItemJudgment, rules: Rules): string[] {
   const typed = new Set((item.readings ?? []).map(({ id }) => id));
   const said = new Set(judged.reasons.map(({ fact }) => fact));
-  return Object.entries(judged.facts)
-    .filter(([name]) => !typed.has(name.split(".")[0] ?? "") && !said.has(name))
-    .sort(([a], [b]) => depthOf(a) - depthOf(b) || (a < b ? -1 : 1))
-    .map(([, fact]) => say(fact.said, rules));
+  return (
+    Object.entries(judged.facts)
+      // what was worked out of a wire stands with the wire
+      .filter(([name]) => !/^wire_/.test(name))
+      .filter(([name]) => !typed.has(name.split(".")[0] ?? "") && !said.has(name))
+      .sort(([a], [b]) => depthOf(a) - depthOf(b) || (a < b ? -1 : 1))
+      .map(([, fact]) => say(fact.said, rules))
+  );
 }
 
 function depthOf(name: string): number {

@@ -8,6 +8,7 @@ import { photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ItemPhotos } from "../photos/item-photos";
 import { ItemReadings } from "../readings/item-readings";
+import { Wires } from "../wires/later";
 import { Answers } from "./answers";
 import { Cautions, DangerCautions } from "./cautions";
 import { Conflicts } from "./conflicts";
@@ -119,6 +120,7 @@ export function ItemCard({
         <DangerCautions visit={visit} ids={item.cautions ?? []} fresh={fresh} />
       )}
       {shown !== undefined && <Questions visit={visit} item={item} judged={shown} />}
+      {item.answers.includes("wires") && <Wires visit={visit} item={item} judged={judged} />}
       <Conflicts visit={visit} item={item} />
       <ReasonChips visit={visit} item={item} />
       {(isFaulty || isOpen || photosOf(visit, item.id).length > 0) && (
