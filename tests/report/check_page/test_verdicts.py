@@ -138,11 +138,18 @@ def test_a_fingerprint_from_a_link_is_shown_and_believed_by_nobody(
     theirs.set_input_files("#file", pdf)
     expect(theirs.locator("[data-verdict]")).to_have_attribute("data-verdict", "unknown")
     expect(theirs.get_by_text("A link proves nothing")).to_be_visible()
+    digits = theirs.get_by_label("Fingerprint that you got from the shop itself")
+    digits.fill("ab" * 16)
+    expect(theirs.get_by_text("This report is signed with another key.")).to_be_visible()
     # the same digits, typed as the shop itself gave them
-    theirs.get_by_label("Fingerprint that you got from the shop itself").fill(
-        stranger.fingerprint[:32]
-    )
+    digits.fill(stranger.fingerprint[:32])
     expect(theirs.locator("[data-verdict]")).to_have_attribute("data-verdict", "genuine")
+    # nobody is asked for digits that could not help
+    changed = tmp_path / "changed.pdf"
+    changed.write_bytes(pdf.read_bytes() + b"\n")
+    theirs.set_input_files("#file", changed)
+    expect(theirs.locator("[data-verdict]")).to_have_attribute("data-verdict", "changed")
+    expect(digits).to_have_count(0)
     context.close()
 
 

@@ -5,6 +5,7 @@ The measure is the file itself, which another run made; nothing here may ever ca
 
 from __future__ import annotations
 
+import os
 import random
 import subprocess
 import sys
@@ -243,7 +244,7 @@ def test_the_command_prints_it_again_in_a_process_of_its_own(shop: Signer, tmp_p
     file.write_bytes(issued(visits()["photos"], "partner", shop))
     done = subprocess.run(
         [sys.executable, "-m", "bradawl.cli", "verify", str(file)],
-        env={"BRADAWL_DATA": str(tmp_path / "nobody"), "PYTHONHASHSEED": "7"},
+        env={**os.environ, "BRADAWL_DATA": str(tmp_path / "nobody"), "PYTHONHASHSEED": "7"},
         capture_output=True,
         text=True,
         timeout=120,

@@ -26,13 +26,14 @@ export function KeyCard({
   const [issuer] = check.signatures;
   if (issuer === undefined) return null;
   const { length } = digitsOf(typed);
-  const isOther =
-    length >= LEAST_DIGITS && check.known !== "typed" && typeof check.known !== "object";
+  const isOther = length >= LEAST_DIGITS && check.known === null;
+  // whose key it is makes nothing of a file that was changed
+  const isAsked = check.manifest !== null && (check.known === null || check.known === "typed");
   return (
     <section class="card">
       <h2>{text("check-key")}</h2>
       <Digits digits={issuer.certificate.fingerprint} />
-      {(check.known === null || check.known === "typed") && (
+      {isAsked && (
         <>
           <label for={id}>{text("check-typed")}</label>
           <input
