@@ -268,7 +268,7 @@ def test_a_fault_of_the_programs_never_makes_a_genuine_report_a_changed_one(
     assert compared(unnoted, known).kind == "changed"  # what a checker would have said
     noted = issued(visit, "condition", shop, letterhead=head, again=again())
     assert said_of(noted, shop) >= {"report-verify-not-compared-issuer"}
-    assert [one.getMessage() for one in caplog.records] == ["report.prints_otherwise"]
+    assert [one.__dict__["entry"].event for one in caplog.records] == ["report.prints_otherwise"]
     monkeypatch.undo()
     assert said_of(noted, shop) >= {"report-verify-not-compared-issuer"}
 
