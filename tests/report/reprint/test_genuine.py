@@ -294,3 +294,16 @@ def test_the_shop_hears_of_a_report_that_prints_otherwise(
     )  # fmt: skip
     assert "report-prints-otherwise" in [one.id for one in made.notes]
     assert made.size_bytes == (tmp_path / "report.pdf").stat().st_size
+
+
+def test_what_would_fill_the_memory_is_not_printed_again(
+    shop: Signer, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    _differs(monkeypatch)
+    head = Letterhead("Hollow Oak Garage")
+    small = issued(visits()["photos"], "condition", shop, letterhead=head)
+    for most, noted in ((len(small) // 2, 0), (2 * len(small), 1)):
+        caplog.clear()
+        monkeypatch.setattr(reprint, "_MOST_BYTES", most)
+        issued(visits()["photos"], "condition", shop, letterhead=head, again=again())
+        assert len(caplog.records) == noted

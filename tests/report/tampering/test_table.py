@@ -73,5 +73,5 @@ def test_a_flipped_bit_of_a_signature_of_others_is_a_change(
     trust = TrustStore({shop_named.fingerprint: KnownKey(shop_named.name, own=True)})
     pdf = ENVELOPES_OF_OTHERS[kind](genuine)
     assert verify(pdf, trust).kind == "genuine"
-    tried = envelope_flips(pdf, amount(40_000, short=40))
+    tried = envelope_flips(pdf, amount(40_000, short=24))
     assert taken_for_good(tried, pdf, shop_named.fingerprint) == []
