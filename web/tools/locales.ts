@@ -9,12 +9,16 @@ import type { Plugin } from "vite";
 
 const DEFAULT_LOCALE = "en-US";
 const SOURCE = /\/language\/locales\/([^/]+)\/([a-z]+)\.ftl/;
-const CHUNK = /assets\/(?:judge-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+const CHUNK = /assets\/(?:judge-|trouble-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+/** Files of the catalogue with a chunk of their own; that of what comes later is not fetched at a start. */
+const OWN = ["judge", "trouble"];
 
 /** The name of the chunk that a file of the catalogue goes to; null for every other file. */
 export function chunkOf(id: string): string | null {
   const [, locale, file] = SOURCE.exec(id) ?? [];
-  return locale === undefined ? null : `${file === "judge" ? "judge-" : ""}text-${locale}`;
+  return locale === undefined
+    ? null
+    : `${OWN.includes(file ?? "") ? `${file}-` : ""}text-${locale}`;
 }
 
 /** Of which locale a built file is, and of which a phone need not take it along. */
@@ -46,7 +50,7 @@ export function preloadWords(): Plugin {
       order: "post",
       handler: (_html, { bundle }) =>
         Object.keys(bundle ?? {})
-          .filter((file) => CHUNK.exec(file)?.[1] === DEFAULT_LOCALE)
+          .filter((file) => CHUNK.exec(file)?.[1] === DEFAULT_LOCALE && !file.includes("trouble-"))
           .map((file) => ({
             tag: "link",
             attrs: { rel: "modulepreload", crossorigin: true, href: `/app/${file}` },

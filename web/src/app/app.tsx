@@ -13,6 +13,7 @@ import { Storage } from "./screens/phone/storage";
 import { StorageGone } from "./screens/phone/storage-gone";
 import { Where } from "./screens/phone/where";
 import { Sign } from "./screens/sign/sign";
+import { Trouble } from "./screens/trouble/later";
 import { Items } from "./screens/walk/items";
 import { Walk } from "./screens/walk/walk";
 import type { Route } from "./state/routes";
@@ -141,6 +142,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Decision visit={visit} />;
     case "map":
       return <BodyMap key={route.place} visit={visit} place={route.place} />;
+    case "trouble":
+      return <Trouble key={route.complaint} visit={visit} complaint={route.complaint} />;
     case "facts":
       return <CarFacts visit={visit} />;
     case "seal":

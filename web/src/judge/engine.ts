@@ -13,6 +13,8 @@ const GARBAGE_BYTES = 4 * 1024 * 1024;
 export interface Judge {
   ask: (text: string) => string;
   collect: () => void;
+  /** More files of the judge, and what of them adds to what may be asked. */
+  add: (files: Record<string, string>, module: string) => void;
 }
 
 /** `url` is the engine's, `files` gives the judge's Python files by path. */
@@ -26,18 +28,25 @@ export async function startJudge(
   ]);
   engine.FS.mkdirTree("/lib");
   const folders = new Set<string>();
-  for (const [path, source] of Object.entries(sources)) {
-    const folder = path.split("/").slice(0, -1).join("/");
-    if (folder !== "" && !folders.has(folder)) {
-      engine.FS.mkdirTree(`/lib/${folder}`);
-      folders.add(folder);
+  const write = (written: Record<string, string>) => {
+    for (const [path, source] of Object.entries(written)) {
+      const folder = path.split("/").slice(0, -1).join("/");
+      if (folder !== "" && !folders.has(folder)) {
+        engine.FS.mkdirTree(`/lib/${folder}`);
+        folders.add(folder);
+      }
+      engine.FS.writeFile(`/lib/${path}`, source);
     }
-    engine.FS.writeFile(`/lib/${path}`, source);
-  }
+  };
+  write(sources);
   engine.runPython(`import gc, sys\ngc.threshold(${GARBAGE_BYTES})`); // code: not shown
   engine.runPython("sys.path.insert(0, '/lib')\nfrom judge import ask"); // code: not shown
   return {
     ask: engine.globals.get("ask") as Judge["ask"],
     collect: () => engine.runPython("gc.collect()"),
+    add: (more, module) => {
+      write(more);
+      engine.runPython(`import ${module}`); // code: not shown
+    },
   };
 }

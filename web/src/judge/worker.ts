@@ -32,6 +32,18 @@ async function filesAt(address: string): Promise<Record<string, string>> {
 let ready: Promise<Judge> | null = null;
 let quiet: ReturnType<typeof setTimeout> | undefined;
 
+/** Files that come later. An engine without them answers all else as before. */
+async function more(address: string): Promise<void> {
+  try {
+    const files = await filesAt(address);
+    (await ready)?.add(files, "judge.trouble.door");
+    say({ more: address, problem: null });
+  } catch (problem) {
+    const fault = message("phone-error-judge", { fault: String(problem) });
+    say({ more: address, problem: problem instanceof Told ? problem.said : fault });
+  }
+}
+
 self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
   if ("start" in data) {
     ready = startJudge(wasm, filesAt(data.start));
@@ -41,6 +53,10 @@ self.onmessage = async ({ data }: MessageEvent<ToWorker>) => {
     } catch (problem) {
       broken(problem);
     }
+    return;
+  }
+  if ("more" in data) {
+    await more(data.more);
     return;
   }
   try {

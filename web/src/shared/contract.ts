@@ -851,7 +851,7 @@ export interface Assessment {
 export interface SymptomCause {
   id: string;
   often: number;
-  title?: string;
+  title: string;
   repair?: string[];
   applies?: Record<string, string[] | Span>;
   then?: string;
@@ -861,7 +861,7 @@ export interface SymptomCause {
 /** What a test may show. */
 export interface TestOutcome {
   id: string;
-  title?: string;
+  title: string;
 }
 
 /** What of a record settles a test: an item that is fine, a known figure, a condition. */
@@ -887,8 +887,8 @@ export interface SymptomTest {
   minutes: string;
   outcomes: TestOutcome[];
   likely: Record<string, number[]>;
-  title?: string;
-  how?: string;
+  title: string;
+  how: string;
   tools?: string[];
   cautions?: string[];
   takes?: string;
@@ -900,11 +900,11 @@ export interface SymptomTest {
 
 /** A table from a complaint to its causes. */
 export interface Symptom {
-  id?: string;
-  title?: string;
-  says?: string;
-  group?: string;
-  source?: string;
+  id: string;
+  title: string;
+  says: string;
+  group: string;
+  source: string;
   causes: SymptomCause[];
   tests: SymptomTest[];
 }

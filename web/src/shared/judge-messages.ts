@@ -1,6 +1,14 @@
 /** Questions to the judge's worker and its answers. See server/bradawl/judge/json_api.py. */
 
-import type { Assessment, DriveAnswer, ItemJudgment, NextChecks, Rules } from "./contract";
+import type {
+  Assessment,
+  Complaint,
+  DriveAnswer,
+  ItemJudgment,
+  NextChecks,
+  Rules,
+  Symptom,
+} from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
 import type { Said } from "./said";
 
@@ -26,6 +34,19 @@ export type Question =
       enough: NonNullable<NextChecks["enough"]> | null;
     }
   | { ask: "seal"; cells: Cells }
+  // once what leads from symptom to cause was loaded (server/bradawl/judge/trouble/door.py)
+  | { ask: "complaint_load"; bundle: string; symptom: Symptom }
+  | { ask: "complaint"; bundle: string; complaint: string; cells: Cells; today: string }
+  | {
+      ask: "complaint_found";
+      bundle: string;
+      complaint: string;
+      cause: string;
+      /** A fault; "" takes it back. */
+      grade: string;
+      cells: Cells;
+      today: string;
+    }
   | {
       ask: "amendments";
       events: Pick<LogEvent, "device" | "seq" | "put">[];
@@ -43,14 +64,21 @@ export interface Answers {
   assess: { assessment: Assessment };
   next: { next: NextChecks };
   seal: { photos: string; count: number };
+  complaint_load: { tests: number };
+  complaint: { complaint: Complaint };
+  complaint_found: { puts: { put: string; value: Json }[] };
   amendments: { count: number };
 }
 
 /** Puts one question to the judge. Rejects where the judge does not run. */
 export type Ask = <Q extends Question>(question: Q) => Promise<Answers[Q["ask"]]>;
 
-/** Page to worker. The first message names the judge's files; each later one asks. */
-export type ToWorker = { start: string } | { id: number; text: string };
+/** Page to worker. The first message names the judge's files; each later one asks, or names more. */
+export type ToWorker = { start: string } | { more: string } | { id: number; text: string };
 
 /** Worker to page. */
-export type FromWorker = { ready: true } | { broken: Said } | { id: number; text: string };
+export type FromWorker =
+  | { ready: true }
+  | { more: string; problem: Said | null }
+  | { broken: Said }
+  | { id: number; text: string };

@@ -69,7 +69,9 @@ async function refreshContent(): Promise<Response> {
   const names = await fetchWhole(NAMES);
   const { judge, checklists } = (await names.clone().json()) as Names;
   const cache = await caches.open(CONTENT);
-  for (const address of [judge, checklists]) {
+  // with what leads from symptom to cause, which no start waits for
+  const later = [judge, checklists].map((address) => address.replace(".json", "/trouble.json"));
+  for (const address of [judge, checklists, ...later]) {
     if ((await cache.match(address)) === undefined) {
       await cache.put(address, await fetchWhole(address));
     }

@@ -105,3 +105,45 @@ test("without signal it is read in English until the texts can be had", async ()
   serve({ [`${ADDRESS}.json`]: BUNDLE, [`${ADDRESS}/es-US.json`]: SPANISH });
   expect((await bundles.fetch(HASH)).cautions.jacking?.title).toBe("Auto levantado");
 });
+
+const TABLE = { id: "drips", title: "Drips", says: "It drips.", group: "running", source: "x" };
+const TABLES = { symptoms: [{ ...TABLE, causes: [], tests: [] }] };
+
+test("complaint tables come apart, once, in the phone's language and as they were written", async () => {
+  const said = { ...SPANISH, symptoms: { "0": { title: "Gotea" } } };
+  const asked = serve({
+    [`${ADDRESS}.json`]: BUNDLE,
+    [`${ADDRESS}/es-US.json`]: said,
+    [`${ADDRESS}/trouble.json`]: TABLES,
+  });
+  const bundles = bundlesIn("es-US");
+  const bundle = await bundles.fetch(HASH);
+  expect(asked.some((path) => path.endsWith("/trouble.json"))).toBe(false);
+  const { read, written } = await bundles.complaints(bundle);
+  await bundles.complaints(bundle);
+  expect(asked.filter((path) => path.endsWith("/trouble.json"))).toHaveLength(1);
+  expect(read.map(({ title }) => title)).toEqual(["Gotea"]);
+  expect(written.map(({ title }) => title)).toEqual(["Drips"]);
+});
+
+test("a checklist of before there were tables takes those of today", async () => {
+  const today = "e".repeat(64);
+  serve({
+    [`${ADDRESS}.json`]: BUNDLE,
+    [`${ADDRESS}/trouble.json`]: { symptoms: [] },
+    "/api/v1/offline": { checklists: `/api/v1/checklists/${today}.json` },
+    [`/api/v1/checklists/${today}/trouble.json`]: TABLES,
+  });
+  const bundles = bundlesIn("en-US");
+  const { written } = await bundles.complaints(await bundles.fetch(HASH));
+  expect(written.map(({ title }) => title)).toEqual(["Drips"]);
+});
+
+test("tables that are not to be had are asked for again", async () => {
+  serve({ [`${ADDRESS}.json`]: BUNDLE });
+  const bundles = bundlesIn("en-US");
+  const bundle = await bundles.fetch(HASH);
+  await expect(bundles.complaints(bundle)).rejects.toThrow();
+  serve({ [`${ADDRESS}/trouble.json`]: TABLES });
+  expect((await bundles.complaints(bundle)).read).toHaveLength(1);
+});

@@ -59,6 +59,7 @@ function judgeOf(answers: Ask): Judge {
     ask: answers,
     start: async () => undefined,
     withRules: async () => undefined,
+    withTrouble: async () => undefined,
     hash: async () => "d".repeat(64),
   };
 }

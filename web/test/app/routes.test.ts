@@ -15,6 +15,8 @@ const ROUTES: Route[] = [
   { screen: "pair" },
   ...(["walk", "facts", "kerb", "seal"] as const).map((screen) => ({ screen, visit })),
   { screen: "map", visit, place: null },
+  { screen: "trouble", visit, complaint: null },
+  { screen: "trouble", visit, complaint: "rest-pressure" },
   { screen: "map", visit, place: "engine-bay" },
   { screen: "area", visit, area: "brakes", item: null },
   { screen: "area", visit, area: "brakes", item: "brakes.front-pads" },

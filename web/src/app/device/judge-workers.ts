@@ -25,6 +25,8 @@ class Engine implements Judge {
   private worker: Worker | null = null;
   private started: Promise<void> | null = null;
   private loaded = new Map<string, Promise<void>>();
+  private trouble: Promise<void> | null = null;
+  private told: (problem: Said | null) => void = () => undefined;
   private address = "";
   private readonly waiting = new Map<number, Waiting>();
   private number = 0;
@@ -39,6 +41,8 @@ class Engine implements Judge {
     this.worker = null;
     this.started = null;
     this.loaded = new Map();
+    this.trouble = null;
+    this.told(problem);
     this.problem.value = problem;
     for (const { reject, timer } of this.waiting.values()) {
       clearTimeout(timer);
@@ -68,6 +72,8 @@ class Engine implements Judge {
         if ("ready" in data) {
           this.problem.value = null;
           resolve();
+        } else if ("more" in data) {
+          this.told(data.problem);
         } else if ("broken" in data) {
           reject(new JudgeProblem(data.broken));
           if (this.worker === mine) this.throwAway(data.broken);
@@ -126,6 +132,19 @@ class Engine implements Judge {
       const part = entries.slice(from, from + PIECE);
       await this.ask({ ask: "load", bundle: hash, rules: { items: Object.fromEntries(part) } });
     }
+  }
+
+  async withTrouble(): Promise<void> {
+    await this.start();
+    this.trouble ??= new Promise<void>((resolve, reject) => {
+      this.told = (problem) => (problem === null ? resolve() : reject(new JudgeProblem(problem)));
+      this.worker?.postMessage({ more: this.address.replace(/\.json$/, "/trouble.json") });
+    });
+    const loading = this.trouble;
+    loading.catch(() => {
+      if (this.trouble === loading) this.trouble = null;
+    });
+    await loading;
   }
 
   async withRules(bundle: ReadBundle): Promise<void> {

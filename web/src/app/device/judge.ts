@@ -13,7 +13,10 @@ export class JudgeProblem extends Told {
 
 /** A checklist as its reader reads it; `judged` are the rules as they were written, where its texts
  * are in another language. */
-export type ReadBundle = Bundle & { judged?: Rules };
+export type ReadBundle = Bundle & { judged?: Rules; symptomTexts?: Texts };
+
+/** Texts of the complaint tables in another language, nested as they stand there. */
+type Texts = string | { [place: string]: Texts };
 
 /** One judge: what asks it need not know where it runs. */
 export interface Judge {
@@ -21,6 +24,8 @@ export interface Judge {
   start(): Promise<void>;
   /** Have the rules of this bundle loaded before asking about a visit that uses it. */
   withRules(bundle: ReadBundle): Promise<void>;
+  /** Have what leads from symptom to cause loaded before asking about a complaint. */
+  withTrouble(): Promise<void>;
   /** The hash of the judge that answers. */
   hash(): Promise<string>;
 }

@@ -1,11 +1,11 @@
 /** Checklists by their hash, and folding: what a visit needs before it can be shown. */
 
 import { CONTENT } from "../../shared/cache-names";
-import type { Bundle, Item, Rules } from "../../shared/contract";
+import type { Bundle, Item, Rules, Symptom } from "../../shared/contract";
 import type { Ask } from "../../shared/judge-messages";
 import { message, Told } from "../../shared/said";
 import type { Log } from "../../store/log/log";
-import type { ReadBundle } from "../device/judge";
+import { offlineNames, type ReadBundle } from "../device/judge";
 import { DEFAULT_LOCALE, PSEUDO_LOCALE } from "../text/catalogue";
 import { inEnglish } from "../text/tongues";
 
@@ -67,8 +67,21 @@ async function find(name: string): Promise<Response> {
   return cached ?? fetch(path);
 }
 
+/** The complaint tables as they are read, and as they were written, which is how they are judged. */
+export interface Complaints {
+  read: Symptom[];
+  written: Symptom[];
+}
+
+async function complaintsOf(hash: string): Promise<Symptom[]> {
+  const answer = await find(`${hash}/trouble`);
+  if (!answer.ok) throw new Told(message("phone-error-no-checklist"));
+  return ((await answer.json()) as { symptoms: Symptom[] }).symptoms;
+}
+
 export class Bundles {
   private readonly loading = new Map<string, Promise<ReadBundle>>();
+  private readonly complaining = new Map<string, Promise<Complaints>>();
   private reading: Promise<string> | undefined;
 
   /** `ask` folds; it must keep no tap waiting. `locale` is what this page is read in. */
@@ -91,6 +104,27 @@ export class Bundles {
     return bundle;
   }
 
+  /** From symptom to cause: the tables of a checklist; today's for one of before they were kept. */
+  complaints(bundle: ReadBundle): Promise<Complaints> {
+    let complaints = this.complaining.get(bundle.hash);
+    if (complaints === undefined) {
+      complaints = this.fetchComplaints(bundle);
+      this.complaining.set(bundle.hash, complaints);
+      complaints.catch(() => this.complaining.delete(bundle.hash));
+    }
+    return complaints;
+  }
+
+  private async fetchComplaints({ hash, symptomTexts }: ReadBundle): Promise<Complaints> {
+    const written = await complaintsOf(hash);
+    if (written.length > 0) {
+      return { written, read: changed(written, symptomTexts ?? {}) };
+    }
+    const { checklists } = await offlineNames();
+    const today = await complaintsOf(/([0-9a-f]{64})\.json$/.exec(checklists)?.[1] ?? hash);
+    return { written: today, read: today };
+  }
+
   /** In this page's language; in English, until asked again, where that is not to be had now. */
   private async translated(bundle: Bundle): Promise<ReadBundle> {
     this.reading ??= this.locale();
@@ -99,10 +133,12 @@ export class Bundles {
     try {
       const answer = await find(`${bundle.hash}/${locale}`);
       if (answer.ok) {
-        const read = changed(bundle, await answer.json());
+        const { symptoms, ...changes } = (await answer.json()) as { [place: string]: Changes };
+        const read = changed(bundle, changes);
         const known = locale === PSEUDO_LOCALE ? read : { ...read, ...knowing(bundle, read) };
         const rules = namingChips(bundle.items, known);
-        return { ...known, rules, judged: bundle.rules };
+        const symptomTexts = symptoms ?? {};
+        return { ...known, rules, judged: bundle.rules, symptomTexts };
       }
     } catch {
       // no signal
@@ -123,7 +159,7 @@ export class Bundles {
       await this.foldFromOthers(visit);
       const cells = await this.log.rows.cellsOf(visit);
       const hash = cells["about/bundle"]?.value;
-      if (typeof hash === "string") await this.fetch(hash);
+      if (typeof hash === "string") await this.complaints(await this.fetch(hash));
     }
   }
 }

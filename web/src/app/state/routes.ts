@@ -6,6 +6,7 @@ export type Route =
   | { screen: "pair" }
   | { screen: "walk" | "facts" | "kerb" | "seal"; visit: string }
   | { screen: "map"; visit: string; place: string | null }
+  | { screen: "trouble"; visit: string; complaint: string | null }
   | { screen: "area"; visit: string; area: string; item: string | null }
   | { screen: "stage"; visit: string; stage: string; item: string | null };
 
@@ -22,6 +23,7 @@ export function parseRoute(hash: string): Route {
     if (second === "stage" && third !== undefined) {
       return { screen: "stage", visit, stage: third, item: fourth ?? null };
     }
+    if (second === "trouble") return { screen: "trouble", visit, complaint: third ?? null };
     if (second === "map") return { screen: "map", visit, place: third ?? null };
     const screen = OF_VISIT.find((name) => name === second);
     return { screen: screen ?? "walk", visit };
@@ -40,6 +42,10 @@ export function address(route: Route): string {
   if (route.screen === "map") {
     const place = route.place === null ? "" : `/${route.place}`;
     return `#/visit/${route.visit}/map${place}`;
+  }
+  if (route.screen === "trouble") {
+    const complaint = route.complaint === null ? "" : `/${route.complaint}`;
+    return `#/visit/${route.visit}/trouble${complaint}`;
   }
   return route.screen === "walk"
     ? `#/visit/${route.visit}`

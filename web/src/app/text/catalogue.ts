@@ -134,6 +134,12 @@ export class Catalogue {
     return this.locale !== DEFAULT_LOCALE && this.locale !== PSEUDO_LOCALE;
   }
 
+  /** Words that come with a screen of their own: loaded now, and with every locale from now on. */
+  async also(files: Files): Promise<void> {
+    this.files = { ...this.files, ...files };
+    await this.load(this.locale);
+  }
+
   has(id: string): boolean {
     return this.bundles.some((bundle) => bundle.hasMessage(id));
   }

@@ -16,7 +16,7 @@ class SymptomCause(TypedDict):
 
     id: str
     often: int
-    title: NotRequired[str]
+    title: str
     repair: NotRequired[list[str]]  # item/remedy: the first whose item the car has
     applies: NotRequired[Applies]
     then: NotRequired[str]  # the complaint whose table goes on from here
@@ -27,7 +27,7 @@ class TestOutcome(TypedDict):
     """What a test may show."""
 
     id: str
-    title: NotRequired[str]
+    title: str
 
 
 class Settling(TypedDict):
@@ -56,8 +56,8 @@ class SymptomTest(TypedDict):
     minutes: str
     outcomes: list[TestOutcome]
     likely: dict[str, list[int]]
-    title: NotRequired[str]
-    how: NotRequired[str]
+    title: str
+    how: str
     tools: NotRequired[list[str]]
     cautions: NotRequired[list[str]]
     takes: NotRequired[str]  # the item whose readings this test takes
@@ -70,11 +70,11 @@ class SymptomTest(TypedDict):
 class Symptom(TypedDict):
     """A table from a complaint to its causes."""
 
-    id: NotRequired[str]
-    title: NotRequired[str]
-    says: NotRequired[str]
-    group: NotRequired[str]
-    source: NotRequired[str]
+    id: str
+    title: str
+    says: str
+    group: str
+    source: str
     causes: list[SymptomCause]
     tests: list[SymptomTest]
 

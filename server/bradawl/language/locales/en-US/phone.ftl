@@ -150,6 +150,7 @@ phone-walk-open = { $count } open
 phone-walk-facts = The car
 phone-walk-decide = Decide
 phone-walk-map = Body map
+phone-walk-trouble = Find a cause
 phone-walk-sign = Review and sign
 phone-walk-beside = More about this car
 phone-walk-in-order = In walking order
@@ -295,6 +296,7 @@ phone-map-checks =
        *[other] { $count } checks, { $open } open
     }
 phone-map-anywhere = All over the body ({ $count })
+phone-trouble-not-loaded = This part could not be loaded. Get in range of the server once; then it works without a signal too.
 phone-map-not-loaded = The drawing could not be loaded. Get in range of the server once, then try again.
 phone-map-style-label = Body
 phone-map-style-unknown = Drawn as a { $style } until you say what it is.
@@ -320,6 +322,7 @@ phone-map-finish-no-reading = no steel found
 phone-map-marks = What's on this panel
 
 phone-decide-title = Decide
+phone-decide-trouble = Something wrong? Find the cause
 phone-decide-verdict = Verdict
 phone-decide-ask-buy = Buy it?
 phone-decide-ask-drive = Drive it?

@@ -1,6 +1,10 @@
 # From symptom to cause: phone and desk say the same. The phone loads these words with that screen.
 
+trouble-title = Find the cause
 trouble-intro = What does the car do that it shouldn't? Pick what comes closest.
+trouble-search = Search symptoms
+trouble-none = No symptom has these words. Try fewer.
+trouble-gone = This symptom is in no table of this visit. Go back to the list.
 trouble-begun = Begun on this car
 trouble-group-starting = Starting
 trouble-group-running = Engine running
@@ -22,11 +26,18 @@ trouble-is-unlikely = Unlikely
 trouble-is-against = Hardly
 trouble-is-ruled_out = Ruled out
 
+trouble-causes = Causes
+trouble-causes-more =
+    { $count ->
+        [one] 1 cause that hardly fits
+       *[other] { $count } causes that hardly fit
+    }
 trouble-next = Next test
 trouble-others = Other tests
 trouble-no-next = No test left in this table can tell more.
 trouble-no-next-found = The cause is found. Repeat a test after the fix to prove it.
 trouble-minutes = { $minutes } min
+trouble-with = With: { $tools }
 trouble-found-what = What did you find?
 trouble-lack = No { $tool } here
 trouble-skip = Skip this test
@@ -39,9 +50,12 @@ trouble-passed-tool = Needs: { $tools }.
 trouble-passed-nothing = It can't change anything now.
 trouble-known = What is known already
 trouble-known-line = { $test }: { $outcome }
-trouble-from-record = { $said } { $who }, { $when }
+trouble-from-record = { $said } Recorded by { $who }, { $when }
 trouble-from-person = Tested by { $who }, { $when }
+trouble-this-device = this phone
+trouble-another-device = another device
 trouble-disagrees = The record says otherwise ({ $outcome }). { $said } Your own result counts. Take it back if it's wrong.
+trouble-take-back = Take back
 trouble-out = Ruled out
 trouble-out-car = This car doesn't have it.
 trouble-out-by = { $why } ({ $who }, { $when })
@@ -49,15 +63,24 @@ trouble-rule-out = Rule out
 trouble-rule-out-why = Why? { $cause }
 trouble-rule-out-save = Rule it out
 trouble-bring-back = Bring it back
+trouble-repair = Repair: { $repair }, about { $cost }
 trouble-goes-on = Go on with “{ $symptom }”
 trouble-harmless = Nothing to fix.
 trouble-it-is = This is it
 trouble-it-is-which = How bad is it?
+trouble-it-is-done = Found: { $cause }
+trouble-in-bill = { $repair } is in the repairs now, about { $cost }.
+trouble-in-plan = It's in the repairs now. Price it at the desk.
 trouble-not-it = It wasn't that
 trouble-how = How it got there
 trouble-how-why = How often each cause happens, times how likely each result is if that's the cause, shared out to 100%. A result never counts less than 1%: a test can go wrong. These figures are assumptions; your shop can edit them.
+trouble-how-row = { $cause }: { $before } before, { $now } now
+trouble-how-step = { $test }: { $outcome }, { $percent }
+trouble-recorded = { $test }: { $outcome }.
 trouble-readings = Readings: { $check }
 
+# readings that are taken again
+trouble-measure = Readings before and after
 
 # what the judge says
 judge-trouble-measured = { $item }: { $name } { $value }.

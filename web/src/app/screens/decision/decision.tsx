@@ -4,6 +4,7 @@
  */
 
 import { ScreenFrame } from "../../components/frame/screen-frame";
+import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
@@ -40,6 +41,9 @@ export function Decision({ visit }: { visit: Visit }) {
           <DriveHome visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
           <NextChecks visit={visit} assessment={assessment} />
+          <a class="button" href={address({ screen: "trouble", visit: visit.id, complaint: null })}>
+            {text("phone-decide-trouble")}
+          </a>
           <Histories visit={visit} assessment={assessment} />
           <MoneySummary visit={visit} assessment={assessment} />
           <Evidence visit={visit} assessment={assessment} />

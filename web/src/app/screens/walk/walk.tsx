@@ -86,6 +86,7 @@ function SealedNotice({ visit }: { visit: Visit }) {
 const BESIDE = [
   ["kerb", "phone-walk-decide"],
   ["map", "phone-walk-map"],
+  ["trouble", "phone-walk-trouble"],
   ["facts", "phone-walk-facts"],
   ["seal", "phone-walk-sign"],
 ] as const;
@@ -109,7 +110,9 @@ export function Walk({ visit }: { visit: Visit }) {
             href={address(
               screen === "map"
                 ? { screen, visit: visit.id, place: null }
-                : { screen, visit: visit.id },
+                : screen === "trouble"
+                  ? { screen, visit: visit.id, complaint: null }
+                  : { screen, visit: visit.id },
             )}
           >
             {text(id)}
