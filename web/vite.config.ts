@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import preact from "@preact/preset-vite";
 import { defineConfig } from "vitest/config";
 import { afterBuild } from "./tools/after-build.ts";
+import { isOfStart } from "./tools/chunks.ts";
 import { devServer } from "./tools/dev-server.ts";
 import { fonts, fontTakenAlong } from "./tools/fonts.ts";
 import { chunkOf, parsedWords, preloadWords } from "./tools/locales.ts";
@@ -44,7 +45,18 @@ export default defineConfig({
     rolldownOptions: {
       // written beside the bundle (tools/fonts.ts)
       external: /^\/app\/fonts\//,
-      output: { codeSplitting: { groups: [{ name: chunkOf, test: /\.ftl/ }] } },
+      output: {
+        codeSplitting: {
+          groups: [
+            { name: chunkOf, test: /\.ftl/ },
+            // one file for all that a start needs: torn in two it would pack worse
+            {
+              name: (id, context) =>
+                isOfStart(id, (one) => context.getModuleInfo(one)) ? "app" : null,
+            },
+          ],
+        },
+      },
     },
   },
   // not the port of `bradawl serve`: the built app's service worker would answer there
