@@ -166,7 +166,17 @@ FIGURES: list[tuple[str, Readings, str | None, str]] = [
     ("engine.vacuum", {"idle": ("15", "inHg"), "altitude": ("5000", "ft")}, None, "none"),
     ("engine.vacuum", {"idle": ("15", "inHg"), "altitude": ("0", "ft")}, None, "minor"),
     # common practice, no source: 10 psi for each 1,000 turns
-    ("engine.oil-pressure", {"pressure": ("30", "psi"), "rpm": ("3000", "1")}, None, "none"),
+    (
+        "engine.oil-pressure",
+        {
+            "pressure": ("30", "psi"),
+            "rpm": ("3000", "1"),
+            "spec": ("30", "psi"),
+            "spec_rpm": ("3000", "1"),
+        },
+        None,
+        "none",
+    ),
     ("engine.oil-pressure", {"pressure": ("20", "psi"), "rpm": ("3000", "1")}, None, "major"),
     # glycol table, read in secondary pages: 50 % freezes at -37 degC, 40 % at -24 degC
     ("fluids.coolant-mix", {"mix": ("50", "%")}, None, "none"),
@@ -192,7 +202,7 @@ def test_a_reading_is_graded_by_the_published_figure(
 
 def test_all_cylinders_of_the_car_settle_the_compression(bundled: dict[str, Any]) -> None:
     # common practice, no source: each against the highest of all
-    figures = cylinders("160", "150", "155", "150")
+    figures = {**cylinders("160", "150", "155", "150"), "spec_low": ("120", "psi")}
     assert judge(bundled, "engine.compression", figures, cylinders=4)["grade"] == "none"
     for count in (None, 6, 8):
         car = {} if count is None else {"cylinders": count}
@@ -369,7 +379,12 @@ def clamped(back: str, supply: str) -> Readings:
 FACTS_OF_THE_TRADE = {
     "36 psi open is about 28 psi at a warm idle of 16 inHg": (
         "fuel.regulator",
-        {"open": ("36", "psi"), "idle": ("28", "psi"), "vacuum": ("16", "inHg")},
+        {
+            "open": ("36", "psi"),
+            "idle": ("28", "psi"),
+            "vacuum": ("16", "inHg"),
+            "spec": ("36", "psi"),
+        },
         None,
         "none",
         {"reference": "working", "expected_idle": "28.1", "implied_vacuum": "16.3"},

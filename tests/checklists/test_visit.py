@@ -39,6 +39,9 @@ KNOWN = {
     "car/catalyst": "yes",
     "car/aircon": "no",
     "car/cylinders": 4,
+    "car/charging": "alternator",
+    "car/ignition": "electronic",
+    "car/circuits": "dual",
 }
 
 

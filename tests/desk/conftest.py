@@ -69,6 +69,34 @@ def item(item_id: str, title: str, **more: Any) -> dict[str, Any]:
     }
 
 
+#: What is asked of a car once; invented, as the checklist is.
+PROFILE: list[dict[str, Any]] = [
+    {
+        "id": "brakes",
+        "title": "Brakes",
+        "facts": [
+            {
+                "id": "circuits",
+                "title": "Brake circuits",
+                "choices": [{"id": "dual", "title": "Two"}, {"id": "single", "title": "One"}],
+            },
+            {
+                "id": "pad_least",
+                "title": "Least pad",
+                "fills": ["brakes.pads/spec"],
+                "reading": {
+                    "quantity": "length",
+                    "units": ["mm", "in"],
+                    "at": ["front", "rear"],
+                    "plausible": ["0", "10"],
+                },
+            },
+            {"id": "firing_order", "title": "Firing order", "text": True},
+        ],
+    }
+]
+
+
 def bundle() -> dict[str, Any]:
     """A small artificial checklist. Its figures are invented for the tests."""
     items = [
@@ -148,6 +176,7 @@ def bundle() -> dict[str, Any]:
         },
         "cautions": {"jacking": {"title": "Jacking", "text": "Put it on stands."}},
         "symptoms": checklist_bundle()["symptoms"],
+        "profile": PROFILE,
         "rules": {"items": {rule["id"]: rule for rule in items}, "areas": areas},
     }
     return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}

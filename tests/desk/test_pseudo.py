@@ -230,6 +230,8 @@ def fill(shop: Marked) -> None:
             ("about/place", "Somewhere"),
             ("car/colour", "red"),
             ("car/odometer", {"typed": "113000", "unit": "km"}),
+            ("car/circuits", "single"),
+            ("car/pad_least_front", {"typed": "3", "unit": "mm", "from": "manual", "model": "x"}),
             ("brief/uses", ["everyday", "long_trips"]),
             ("brief/value_good", 6000),
             ("brief/budget", 3000),
@@ -313,7 +315,17 @@ PAGES = {
     "/desk/visits/{visit}": [CAR, f"/desk/visits/{'b' * 32}", f"/desk/visits/{'c' * 32}"],
     **{
         f"/desk/visits/{{visit}}/{tab}": [f"{CAR}/{tab}", f"/desk/visits/{'b' * 32}/{tab}"]
-        for tab in ("brief", "baseline", "plan", "tip-over", "order", "work", "trouble", "exports")
+        for tab in (
+            "brief",
+            "profile",
+            "baseline",
+            "plan",
+            "tip-over",
+            "order",
+            "work",
+            "trouble",
+            "exports",
+        )
     },
     "/desk/visits/{visit}/history": [f"{CAR}/history"],
     "/desk/visits/{visit}/trouble/{name}": [f"{CAR}/trouble/shakes", f"{CAR}/trouble/other"],
@@ -370,6 +382,14 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
             {"data": {"budget": "x", "margin": "9" * 12, "deadline": "x", "originality": "x"}},
         ),
         (f"{CAR}/brief", {"data": {"must-0:text": marked("x") * 200}}),
+    ],
+    "/desk/visits/{visit}/profile": [
+        (f"{CAR}/profile", {"data": {"circuits": "9", "pad_least_front": "x"}}),
+        (
+            f"{CAR}/profile",
+            {"data": {"pad_least_front": "x", "pad_least_front:unit": "mm", "firing_order": "1"}},
+        ),
+        (f"{CAR}/profile", {"data": {"firing_order": marked("x") * 99}}),
     ],
     "/desk/visits/{visit}/baseline": [(f"/desk/visits/{'9' * 32}/baseline", {"data": {}})],
     "/desk/visits/{visit}/baseline/receipt": [

@@ -64,6 +64,7 @@ def test_every_page_of_a_car_is_served_under_the_strict_policy(client: TestClien
     for name in (
         "",
         "/brief",
+        "/profile",
         "/baseline",
         "/plan",
         "/tip-over",

@@ -45,7 +45,7 @@ def values_of(case: Measured) -> dict[str, Any]:
 @pytest.mark.parametrize("case", MEASURED, ids=[case.id for case in MEASURED])
 def test_a_measurement_is_reached_by_assess_and_said_in_a_sentence(case: Measured) -> None:
     one = judged(values_of(case))["items"][case.item]
-    assert one["problems"] == []
+    assert [row for row in one["problems"] if row["code"] != "no_figure"] == []
     shown = [said(row["said"], bundled()["rules"], "us") for row in one["reasons"]]
     shown += [said(row["said"], bundled()["rules"], "us") for row in one["facts"].values()]
     for text in case.says:

@@ -16,7 +16,7 @@ from bradawl.checklists.complaints.bundling import complaints
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.models import Item
 from bradawl.checklists.overlays import holding
-from bradawl.checklists.tables import History, Wires
+from bradawl.checklists.tables import History, ProfileGroup, Wires
 from bradawl.checklists.vocabulary import STAGES
 from bradawl.design import outlines
 from bradawl.language.checklist_texts import is_recorded, texts
@@ -53,6 +53,8 @@ SLIM = (
 )
 # What only the judge reads of an item.
 UNSHOWN = {"order", "tools", "effects", "places", "hold_group"}
+# What a figure of the profile takes from the reading that it fills.
+SHAPE = ("quantity", "units", "at", "optional", "plausible", "usual")
 LAST = 10**6  # behind all items of a stage that say their place
 FIGURES = ("hourly_rate", "margin")
 # What the judge takes a remedy and its price to be when they do not say otherwise.
@@ -77,6 +79,7 @@ def bundle(checklist: Checklist) -> Bundle:
         "cautions": {
             key: caution.model_dump(mode="json") for key, caution in checklist.cautions.items()
         },
+        "profile": [_group(group, items) for group in checklist.profile],
         "rules": {
             "items": {item["id"]: _slim(n, item, checklist) for n, item in enumerate(items)},
             "areas": [{"id": area.area, "title": area.title} for area in checklist.areas],
@@ -173,6 +176,13 @@ def _plain(model: BaseModel) -> dict[str, Any]:
 
 def _full(item: Item, checklist: Checklist) -> dict[str, Any]:
     full = {"area": item.id.split(".")[0], **_plain(item)}
+    filled = {name: fact.id for fact in checklist.facts for name in fact.fills}
+    for reading in full["readings"]:
+        figure = filled.get(f"{item.id}/{reading['id']}")
+        if figure is not None:
+            reading["figure"] = figure
+        if not reading["wants"]:
+            del reading["wants"]
     if "wires" in item.answers and checklist.wires is not None:
         own = [(limit.of, limit.is_) for limit in item.limits]
         # before the item's own: which wire it is says more than how many there are
@@ -191,6 +201,19 @@ def _full(item: Item, checklist: Checklist) -> dict[str, Any]:
             if region is not None:
                 row.setdefault("law", {})[region] = key
     return full
+
+
+def _group(group: ProfileGroup, items: list[dict[str, Any]]) -> dict[str, Any]:
+    """A group of the profile; a figure is asked as the first reading that it fills."""
+    shapes = {f"{item['id']}/{row['id']}": row for item in items for row in item["readings"]}
+    facts = []
+    for fact in group.facts:
+        row = {key: value for key, value in _plain(fact).items() if value not in ([], {})}
+        if fact.fills:
+            shape = shapes[fact.fills[0]]
+            row["reading"] = {key: shape[key] for key in SHAPE if key in shape}
+        facts.append(row)
+    return {"id": group.id, "title": group.title, "facts": facts}
 
 
 def _slim(order: int, item: dict[str, Any], checklist: Checklist) -> dict[str, Any]:

@@ -24,6 +24,7 @@ from bradawl.checklists.tables import (
     Contradictions,
     Histories,
     History,
+    Profile,
     PublishedList,
     WireFile,
 )
@@ -78,6 +79,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
     yield from _lone_groups(read, items)
     yield from complaint_checks.check(checklist, read, items)
     yield from price_checks.check(checklist, read)
+    yield from _profile(read, items)
     yield from overlays.check(read)
 
 
@@ -254,6 +256,40 @@ def _tables(
         if source not in checklist.sources:
             hint = near(source, checklist.sources)
             yield file.fault(where, text("checklists-no-source", name=source, hint=hint))
+
+
+def _profile(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iterator[Fault]:
+    """A fact is asked once, and a figure fills readings that are there and of its own shape."""
+    readings = {f"{item.id}/{r.id}": r for item in items.values() for r in item.readings}
+    ids: list[str] = []
+    filled: list[str] = []
+    for file, model in read:
+        groups = model.profile if isinstance(model, Profile) else []
+        facts = [
+            (g, n, fact) for g, group in enumerate(groups) for n, fact in enumerate(group.facts)
+        ]
+        for g, n, fact in facts:
+            place: Place = ("profile", g, "facts", n)
+            if fact.id in ids:
+                yield file.fault(place, text("checklists-profile-twice", name=fact.id))
+            ids.append(fact.id)
+            for m, name in enumerate(fact.fills):
+                here: Place = (*place, "fills", m)
+                if name not in readings:
+                    hint = near(name, readings)
+                    yield file.fault(here, text("checklists-no-reading", name=name, hint=hint))
+                elif name in filled:
+                    yield file.fault(here, text("checklists-filled-twice", name=name))
+                elif readings[name].shape != readings.get(fact.fills[0], readings[name]).shape:
+                    wrong = text("checklists-fills-shape", name=name, first=fact.fills[0])
+                    yield file.fault(here, wrong)
+                filled.append(name)
+    for file, area in _areas(read):
+        for n, item in enumerate(area.items):
+            for name in item.wanted:
+                if f"{item.id}/{name}" not in filled:
+                    wrong = text("checklists-wants-unfilled", item=item.id, name=name)
+                    yield file.fault(("items", n, "readings"), wrong)
 
 
 def _choices(

@@ -77,12 +77,18 @@ class Checklist:
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None
     prices: dict[str, Prices] = field(default_factory=dict)
+    profile: list[tables.ProfileGroup] = field(default_factory=list)
     locales: dict[str, dict[str, tables.Translation]] = field(default_factory=dict)
     symptoms: list[Symptom] = field(default_factory=list)
     #: of each symptom, where its figures come from
     symptom_sources: list[str] = field(default_factory=list)
     #: texts of the desk's tables by id, where a locale translates any
     desk: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def facts(self) -> list[tables.ProfileFact]:
+        """Every fact and figure of the car's profile."""
+        return [fact for group in self.profile for fact in group.facts]
 
     @property
     def items(self) -> list[models.Item]:

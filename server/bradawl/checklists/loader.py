@@ -38,6 +38,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
     "prices": prices.Prices,
+    "profile": tables.Profile,
     "locale": tables.Overlay,
     "symptoms": Symptoms,
 }
@@ -267,6 +268,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.wires = model.wires
         elif isinstance(model, prices.Prices):
             checklist.prices.setdefault(model.prices, model)
+        elif isinstance(model, tables.Profile):
+            checklist.profile.extend(model.profile)
         elif isinstance(model, tables.Overlay):
             checklist.locales.setdefault(model.locale, {}).update(model.texts)
         elif isinstance(model, Symptoms):

@@ -88,7 +88,7 @@ class Applies(Strict):
     front_brakes: list[Literal["disc", "drum"]] | None = None
     rear_brakes: list[Literal["disc", "drum"]] | None = None
     structure: list[Literal["unibody", "frame"]] | None = None
-    gearbox: list[Literal["manual", "automatic"]] | None = None
+    gearbox: list[Literal["manual", "automatic", "cvt", "dual-clutch"]] | None = None
     drive: list[Literal["front", "rear", "all"]] | None = None
     steering: list[Literal["rack", "box"]] | None = None
     assist: list[Literal["power", "manual"]] | None = None
@@ -98,6 +98,11 @@ class Applies(Strict):
     body_style: list[BodyStyle] | None = None
     volts: list[Literal["6", "12"]] | None = None
     injection: list[Literal["single-point", "port", "continuous"]] | None = None
+    fuel_return: list[Literal["return", "returnless"]] | None = None
+    ignition: list[Literal["points", "electronic", "coil-on-plug"]] | None = None
+    charging: list[Literal["generator", "alternator"]] | None = None
+    circuits: list[Literal["single", "dual"]] | None = None
+    linings: list[Literal["bonded", "riveted"]] | None = None
     cylinders: Span | None = None
     year: Span | None = None
     uses: list[Use] | None = None
@@ -123,6 +128,17 @@ class Reading(Strict):
         description="lowest and highest figure that is no surprise, in the first unit; one outside "
         "that another unit would bring inside is asked about before it is rated",
     )
+
+    wants: list[Name] = Field(
+        [],
+        description="readings for the car's own figures without which this one tells nothing: "
+        "until they are known it finds a fault, and never that all is fine",
+    )
+
+    @property
+    def shape(self) -> tuple[object, ...]:
+        """What it measures, in which units, and where."""
+        return self.quantity, self.units, self.at
 
     @model_validator(mode="after")
     def _units_fit(self) -> Reading:
@@ -169,6 +185,10 @@ class Limit(Strict):
     grade: Fault
     source: Annotated[Cited, Field(min_length=1)]
     applies: Applies | None = Field(None, description="cars for which this limit counts")
+    without: Name | None = Field(
+        None,
+        description="practice that gives way once this reading, the car's own figure, is there",
+    )
 
     @model_validator(mode="after")
     def _one_test(self) -> Limit:
@@ -358,6 +378,13 @@ class Item(Strict):
             raise ValueError(message("checklists-one-choice"))
         if not self.answers and not self.readings:
             raise ValueError(message("checklists-no-answer"))
+        owned = [(r.id, name) for r in self.readings for name in r.wants]
+        owned += [(limit.of, limit.without) for limit in self.limits if limit.without is not None]
+        for of, name in owned:
+            if name not in names or name == of:
+                raise ValueError(
+                    message("checklists-wants", of=of, name=name, names=_offered(names))
+                )
         counted = [reading.id for reading in self.readings if reading.quantity == "count"]
         if "wires" in self.answers:
             counted.append("wires")
@@ -390,6 +417,13 @@ class Item(Strict):
         if self.settled_by and not self.limits:
             raise ValueError(message("checklists-settles-nothing"))
         return self
+
+    @property
+    def wanted(self) -> list[str]:
+        """Readings for the car's own figures, which others want."""
+        names = [name for reading in self.readings for name in reading.wants]
+        names += [limit.without for limit in self.limits if limit.without is not None]
+        return sorted(set(names))
 
     def _lies_on_panels(self, body_map: OnBodyMap) -> None:
         measured = [place for reading in self.readings for place in reading.at]

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from bradawl.checklists.models import Limit, Reading, Strict
+from bradawl.checklists.models import Applies, Limit, Reading, Strict
 from bradawl.checklists.vocabulary import (
     Decimal,
     Fault,
@@ -332,6 +332,46 @@ class Caution(Strict):
 
 class Cautions(Strict):
     cautions: dict[Word, Caution]
+
+
+class ProfileChoice(Strict):
+    """One answer to a fact of the car."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=2, max_length=40)]
+
+
+class ProfileFact(Strict):
+    """What is asked of a car once: a fact with its answers, a figure, or a text.
+
+    A figure names the readings that it fills, as item/reading, and has the shape of the first.
+    """
+
+    id: Annotated[str, Field(pattern=r"^[a-z]+(_[a-z]+)*$")]
+    title: Annotated[str, Field(min_length=3, max_length=48)]
+    choices: list[ProfileChoice] = Field([])
+    panels: bool = Field(False, description="asked of each panel of the body")
+    fills: list[Annotated[str, Field(pattern=r"^[a-z.-]+/[a-z_-]+$")]] = Field([])
+    text: bool = Field(False, description="typed as a text")
+    applies: Applies = Field(Applies(), description="cars of which it is asked")
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> ProfileFact:
+        if [bool(self.choices), bool(self.fills), self.text].count(True) != 1:
+            raise ValueError(message("checklists-profile-kind", name=self.id))
+        return self
+
+
+class ProfileGroup(Strict):
+    """Facts that are asked together, folded under one title."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=3, max_length=40)]
+    facts: list[ProfileFact] = Field(min_length=1)
+
+
+class Profile(Strict):
+    profile: list[ProfileGroup] = Field(min_length=1)
 
 
 class Entry(Strict):

@@ -43,6 +43,7 @@ Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resa
 #: What a check is done with, and how its text ("how") names it; named on screens by `judge-tool-…`.
 TOOLS: dict[str, str] = {
     "block-tester": "",
+    "angle-gauge": r"camber gauge|caster gauge",  # a pattern: not shown
     "brake-fluid-tester": r"tester pen",  # a pattern: not shown
     "caliper": "",
     "cardboard": r"cardboard",
@@ -78,6 +79,7 @@ TOOLS: dict[str, str] = {
     "tape-measure": "",
     "thermometer": r"thermometer",
     "timing-light": "",
+    "timing-light": r"timing light",  # a pattern: not shown
     "tire-gauge": "",
     "towel": r"rag|paper towel|with paper|paper (on|under|behind)",  # a pattern: not shown
     "trailer-tester": r"trailer light tester",  # a pattern: not shown

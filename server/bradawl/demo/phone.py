@@ -160,6 +160,8 @@ class _Player:
                 when += timedelta(seconds=4)
                 path = f"{group}/{name}"
                 phone.put(visit, path, script.fact(path, written), when)
+        for name, written in scenario.figures.items():
+            phone.put(visit, f"car/{name}", script.figure(written), when)
         last = self._record(phone, scenario, scenario.findings, when)
         if scenario.seal:
             _seal(phone, visit, scenario, scenario.seal, last)

@@ -92,6 +92,8 @@ class Scenario(_Strict):
     started: Started
     about: dict[str, str]
     car: dict[str, str]
+    #: the car's own figures, as "43 psi, manual": what its maker says, and where that was read
+    figures: dict[str, str] = {}
     brief: dict[str, str | list[str]]
     findings: list[Finding]
     seal: Signature | None = None
@@ -153,6 +155,12 @@ def measured(written: str) -> dict[str, str]:
     """ "2,5 mm" as {"typed": "2,5", "unit": "mm"}; the last word is the unit."""
     typed, _, unit = written.rpartition(" ")
     return {"typed": typed, "unit": unit}
+
+
+def figure(written: str) -> dict[str, str]:
+    """ "43 psi, manual" as the car keeps a figure of its own."""
+    typed, _, where = written.rpartition(", ")
+    return {**measured(typed), "from": where}
 
 
 def reading(written: str, quantity: str) -> dict[str, str]:

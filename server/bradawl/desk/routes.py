@@ -21,6 +21,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
+from bradawl.desk.pages.profiles import visit_profile
 from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
 from bradawl.language import message
@@ -35,7 +36,18 @@ STATIC_TYPES = {
 }
 # Checklists come last: the paths of their files take whatever nobody else has taken.
 PAGES = (
-    *(visits, candidates, conflicts, briefs, evidence, plan, work_log, diagnosis, exports),
+    *(
+        visits,
+        candidates,
+        conflicts,
+        briefs,
+        visit_profile,
+        evidence,
+        plan,
+        work_log,
+        diagnosis,
+        exports,
+    ),
     *(records, chains, history, specimen, checklists),
 )
 

@@ -177,6 +177,12 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
     for name, caution in (bundle.get("cautions") or {}).items():
         for key in ("title", "text"):
             yield f"cautions/{name}/{key}", caution, key
+    for group in bundle.get("profile") or ():
+        yield f"profile/{group['id']}", group, "title"
+        for fact in group["facts"]:
+            yield f"profile/{group['id']}/{fact['id']}", fact, "title"
+            for choice in fact.get("choices") or ():
+                yield f"profile/{group['id']}/{fact['id']}/{choice['id']}", choice, "title"
     rules = bundle.get("rules") or {}
     yield from _titles("areas", rules.get("areas") or ())
     for name, rule in (rules.get("items") or {}).items():

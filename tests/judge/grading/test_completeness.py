@@ -35,18 +35,36 @@ SOUND: dict[str, dict[str, tuple[str, str]]] = {
     "brakes.pedal-reserve": {"rest": ("6", "in"), "pressed": ("4", "in")},
     "bushings.steering-rack": {"slide": ("0", "mm")},
     "cooling.pressure-test": {"fall": ("0", "psi")},
-    "cooling.sensor": {"resistance": ("2500", "ohm"), "temperature": ("20", "degC")},
+    "cooling.sensor": {
+        "resistance": ("2500", "ohm"),
+        "temperature": ("20", "degC"),
+        "spec_degrees/cold": ("0", "degC"),
+        "spec_ohm/cold": ("5896", "ohm"),
+        "spec_degrees/warm": ("20", "degC"),
+        "spec_ohm/warm": ("2500", "ohm"),
+        "spec_degrees/hot": ("80", "degC"),
+        "spec_ohm/hot": ("323", "ohm"),
+    },
     "electrical.rest-voltage": {"rest": ("12.6", "V")},
     "electrical.drain": {"drain": ("30", "mA")},
     "electrical.ground-drop": {f"drop/{place}": ("0.1", "V") for place in ("engine", "body")},
     "electrical.charging": {"charging": ("14.2", "V")},
     "engine.readiness": {"not-ready": ("0", "1")},
     "engine.vacuum": {"idle": ("19", "inHg")},
-    "engine.oil-pressure": {"pressure": ("30", "psi"), "rpm": ("2000", "1")},
-    "engine.compression": {f"dry/{n}": ("150", "psi") for n in (1, 2, 3, 4)},
+    "engine.oil-pressure": {
+        "pressure": ("30", "psi"),
+        "rpm": ("2000", "1"),
+        "spec": ("25", "psi"),
+        "spec_rpm": ("2000", "1"),
+    },
+    "engine.compression": {
+        **{f"dry/{n}": ("150", "psi") for n in (1, 2, 3, 4)},
+        "spec_low": ("120", "psi"),
+    },
     "engine.leak-down": {f"loss/{n}": ("5", "%") for n in (1, 2, 3, 4)},
     "fluids.coolant-mix": {"mix": ("50", "%")},
-    "fuel.regulator": {"open": ("43", "psi"), "idle": ("35", "psi")},
+    "fuel.regulator": {"open": ("43", "psi"), "idle": ("35", "psi"), "spec": ("43", "psi")},
+    "ignition.timing": {"timing": ("8", "deg"), "spec": ("9", "deg")},
     "fuel.pressure-hold": {
         "hold_start": ("43", "psi"),
         "hold_end": ("41", "psi"),
@@ -61,6 +79,16 @@ SOUND: dict[str, dict[str, tuple[str, str]]] = {
     "lamps.aim": {f"fall/{side}": ("4.5", "in") for side in ("left", "right")},
     "steering.linkage-play": {f"rock/{wheel}": ("0", "in") for wheel in WHEELS[:2]},
     "steering.toe": {"toe": ("2", "mm"), "spec": ("2", "mm")},
+    "steering.camber": {
+        **{f"camber/{wheel}": ("-0.5", "deg") for wheel in WHEELS[:2]},
+        "spec_low/front": ("-1", "deg"),
+        "spec_high/front": ("0.5", "deg"),
+    },
+    "steering.caster": {
+        **{f"caster/{wheel}": ("3", "deg") for wheel in WHEELS[:2]},
+        "spec_low": ("2", "deg"),
+        "spec_high": ("4", "deg"),
+    },
     "steering.free-play": {"play": ("0.25", "in"), "wheel": ("15", "in")},
     "suspension.bounce": {f"cycles/{wheel}": ("1", "1") for wheel in WHEELS},
     "tyres.tread": {
@@ -97,15 +125,19 @@ def test_all_that_it_needs_settles_an_item_and_one_less_does_not(
     item: str, bundled: dict[str, Any]
 ) -> None:
     full = SOUND[item]
-    judged = judge(bundled, item, full, **CAR)
+    # only cars of that time have it
+    car = {**CAR, "year": 1990} if item == "ignition.timing" else CAR
+    judged = judge(bundled, item, full, **car)
     assert (judged["grade"], judged["problems"]) == ("none", [])
     for left_out in full:
         if len(full) == 1 or item in UNNEEDED:
             continue
         rest = {place: value for place, value in full.items() if place != left_out}
-        judged = judge(bundled, item, rest, **CAR)
+        judged = judge(bundled, item, rest, **car)
         assert (judged["grade"], judged["state"]) == (None, "open"), left_out
-        assert [problem["code"] for problem in judged["problems"]] == ["incomplete"], left_out
+        own = left_out.split("/")[0] in ("spec", "spec_low", "spec_high", "spec_rpm", "sticker")
+        code = "no_figure" if own or left_out.startswith("spec_") else "incomplete"
+        assert [problem["code"] for problem in judged["problems"]] == [code], left_out
 
 
 @pytest.mark.parametrize(
@@ -131,7 +163,11 @@ def test_all_that_it_needs_settles_an_item_and_one_less_does_not(
             tuple(place for place in SOUND["tyres.tread"] if "rear-right" not in place),
             "Tread: 9 of 12 measured; rear right is missing.",
         ),
-        ("steering.toe", ("toe",), "Still to measure: Maker's figure."),
+        (
+            "steering.toe",
+            ("toe",),
+            "No figure for this car: Maker's figure. Without it this isn't rated OK.",
+        ),
         ("engine.oil-pressure", ("pressure",), "Still to measure: Engine speed, rpm."),
     ],
 )

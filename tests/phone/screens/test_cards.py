@@ -50,7 +50,14 @@ def test_every_reading_that_the_checklist_asks_for_has_its_fields(phone: Phone) 
               }]))"""
         )
         for item, found in shown.items():
-            readings = items[item]["readings"]
+            # a figure of the car's own is asked here where the check tells nothing without it
+            wanted = {name for one in items[item]["readings"] for name in one.get("wants", [])}
+            readings = [
+                one
+                for one in items[item]["readings"]
+                if "figure" not in one
+                or (one["id"] in wanted and (not one["at"] or one["at"] != one["optional"]))
+            ]
             # until somebody says how many cylinders it has, eight are asked for; and until somebody
             # says what body it has, the panels of a sedan
             places = [

@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, expect
 
 from tests.checklists.reached import MEASURED, Measured
+from tests.checkout import checklist_bundle
 from tests.phone.phone import Phone
 from tests.phone.server import Server
 
@@ -35,7 +36,13 @@ def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
 
 
 def field(card: Locator, item: str, name: str) -> Locator:
-    path = f"items/{item}/readings/{name if '/' in name else name + '/one'}"
+    reading, _, place = name.partition("/")
+    rows = checklist_bundle()["rules"]["items"][item]["readings"]
+    figure = next(row for row in rows if row["id"] == reading).get("figure")
+    # the car's own figures are kept with the car
+    path = f"items/{item}/readings/{reading}/{place or 'one'}"
+    if figure is not None:
+        path = f"car/{figure}_{place}" if place else f"car/{figure}"
     return card.locator("#reading-" + re.sub(r"[^a-z0-9-]", "-", path))
 
 

@@ -113,7 +113,8 @@ export type ReasonCode =
   | "person"
   | "overruled"
   | "implied"
-  | "combination";
+  | "combination"
+  | "figure";
 
 export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "against" | "ruled_out";
 
@@ -125,7 +126,7 @@ export interface Span {
   to?: number;
 }
 
-/** One figure to take; the first unit is the default; no `at` means a single place. `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py). `optional`: places that not every car has, or of which nothing depends. */
+/** One figure to take; the first unit is the default; no `at` means a single place. `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py). `optional`: places that not every car has, or of which nothing depends. `figure`: the fact of the car that fills it where it was not taken itself (record/profile.py). `wants`: readings for the car's own figures, without which it never says that all is fine. */
 export interface Reading {
   id: string;
   title: string;
@@ -135,6 +136,8 @@ export interface Reading {
   optional?: string[];
   plausible?: [string, string];
   usual?: [string, string];
+  figure?: string;
+  wants?: string[];
 }
 
 /** One answer to pick; without a grade it is only information. `law`: sources that are law. */
@@ -158,6 +161,7 @@ export interface Limit {
   source: string;
   law?: Partial<Record<Region, string>>;
   applies?: Record<string, string[] | Span>;
+  without?: string;
 }
 
 /** What a finding does to whoever drives or buys the car. `on`: the grades and answers that have it, and readings or facts that are beyond a limit. `limits` of the kind "limits" say what the drive home must leave out; `factor` of "lowers_value" is what is left of the value, as a decimal text below 1. "hurts": somebody may come to harm on the way. "immobilizes": it does not move, or moving it ruins it. "stops_deal": no purchase until it is cleared; "ends_deal": no purchase at all. */
@@ -497,6 +501,41 @@ export interface Caution {
   text: string;
 }
 
+/** How a figure of the profile is asked: as the reading that it fills. */
+export interface ProfileShape {
+  quantity: string;
+  units: string[];
+  at: string[];
+  optional?: string[];
+  plausible?: [string, string];
+  usual?: [string, string];
+}
+
+/** One answer to a fact of the car. */
+export interface ProfileChoice {
+  id: string;
+  title: string;
+}
+
+/** What is asked of a car once: answers, a figure that fills readings, or a text. It stands at car/<id>, of a place or a panel at car/<id>_<place>. */
+export interface ProfileFact {
+  id: string;
+  title: string;
+  choices?: ProfileChoice[];
+  panels?: boolean;
+  fills?: string[];
+  reading?: ProfileShape;
+  text?: boolean;
+  applies?: Record<string, string[] | Span>;
+}
+
+/** Facts and figures that are asked together. */
+export interface ProfileGroup {
+  id: string;
+  title: string;
+  facts: ProfileFact[];
+}
+
 /** The checklist as the server serves it. All numbers are integers or text. */
 export interface Bundle {
   format: number;
@@ -506,6 +545,7 @@ export interface Bundle {
   items: Item[];
   sources: Record<string, Source>;
   cautions: Record<string, Caution>;
+  profile?: ProfileGroup[];
   locales?: Record<string, Record<string, string>>;
   symptoms?: Symptom[];
   rules: Rules;

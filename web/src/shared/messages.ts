@@ -174,7 +174,9 @@ export interface Messages {
   "judge-fact-neighbours": null;
   "judge-fact-noted": { name: MessageArgument; value: MessageArgument };
   "judge-fact-off": null;
+  "judge-fact-off-degrees": null;
   "judge-fact-off-mean": null;
+  "judge-fact-off-spec": null;
   "judge-fact-oil-share": null;
   "judge-fact-out-of-square": null;
   "judge-fact-panel": null;
@@ -302,6 +304,7 @@ export interface Messages {
   "judge-more-median": { count: MessageArgument };
   "judge-more-mix": null;
   "judge-more-no-year": { letter: MessageArgument };
+  "judge-more-of-model": { model: MessageArgument };
   "judge-more-panels": { panels: MessageArgument };
   "judge-more-pattern-both-edges": null;
   "judge-more-pattern-centre": null;
@@ -439,9 +442,12 @@ export interface Messages {
     typed: MessageArgument;
   };
   "judge-problem-limit-unit": { limit: MessageArgument; name: MessageArgument };
+  "judge-problem-no-figure": { readings: MessageArgument };
+  "judge-problem-no-figure-practice": { readings: MessageArgument };
   "judge-problem-odometer": { name: MessageArgument };
   "judge-problem-pedal": { name: MessageArgument };
   "judge-problem-shape": { name: MessageArgument };
+  "judge-problem-table": { name: MessageArgument };
   "judge-problem-unit": { name: MessageArgument; unit: MessageArgument; units: MessageArgument };
   "judge-problem-unknown-item": { item: MessageArgument };
   "judge-problem-unknown-place": { name: MessageArgument; place: MessageArgument };
@@ -456,6 +462,11 @@ export interface Messages {
   "judge-reason-also": { others: MessageArgument };
   "judge-reason-choice": { choice: MessageArgument };
   "judge-reason-combination": { reason: MessageArgument };
+  "judge-reason-figure": { name: MessageArgument; value: MessageArgument };
+  "judge-reason-figure-manual": { name: MessageArgument; value: MessageArgument };
+  "judge-reason-figure-part": { name: MessageArgument; value: MessageArgument };
+  "judge-reason-figure-practice": { name: MessageArgument; value: MessageArgument };
+  "judge-reason-figure-sticker": { name: MessageArgument; value: MessageArgument };
   "judge-reason-implied": { item: MessageArgument };
   "judge-reason-person": { grade: MessageArgument };
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
@@ -477,6 +488,7 @@ export interface Messages {
   "judge-spoken-price-plain": { top: MessageArgument };
   "judge-together": null;
   "judge-tool-block-tester": null;
+  "judge-tool-angle-gauge": null;
   "judge-tool-brake-fluid-tester": null;
   "judge-tool-caliper": null;
   "judge-tool-cardboard": null;
@@ -764,10 +776,6 @@ export interface Messages {
   "phone-fact-assist": null;
   "phone-fact-assist-manual": null;
   "phone-fact-assist-power": null;
-  "phone-fact-banks": null;
-  "phone-fact-banks-alternating": null;
-  "phone-fact-banks-in-turn": null;
-  "phone-fact-banks-inline": null;
   "phone-fact-catalyst": null;
   "phone-fact-catalyst-no": null;
   "phone-fact-catalyst-yes": null;
@@ -786,14 +794,9 @@ export interface Messages {
   "phone-fact-fuelling-injection": null;
   "phone-fact-gearbox": null;
   "phone-fact-gearbox-automatic": null;
+  "phone-fact-gearbox-cvt": null;
+  "phone-fact-gearbox-dual-clutch": null;
   "phone-fact-gearbox-manual": null;
-  "phone-fact-injection": null;
-  "phone-fact-injection-continuous": null;
-  "phone-fact-injection-port": null;
-  "phone-fact-injection-single-point": null;
-  "phone-fact-market": null;
-  "phone-fact-market-other": null;
-  "phone-fact-market-us": null;
   "phone-fact-rear-brakes": null;
   "phone-fact-rear-brakes-disc": null;
   "phone-fact-rear-brakes-drum": null;
@@ -803,9 +806,6 @@ export interface Messages {
   "phone-fact-structure": null;
   "phone-fact-structure-frame": null;
   "phone-fact-structure-unibody": null;
-  "phone-fact-volts": null;
-  "phone-fact-volts-12": null;
-  "phone-fact-volts-6": null;
   "phone-facts-color": null;
   "phone-facts-conditions": null;
   "phone-facts-currency": null;
@@ -839,6 +839,14 @@ export interface Messages {
   "phone-facts-year": null;
   "phone-facts-year-bad": null;
   "phone-facts-yes": null;
+  "phone-figure-enter": null;
+  "phone-figure-manual": null;
+  "phone-figure-model": { model: MessageArgument };
+  "phone-figure-part": null;
+  "phone-figure-practice": null;
+  "phone-figure-sticker": null;
+  "phone-figure-where": null;
+  "phone-figure-where-of": { title: MessageArgument };
   "phone-gone-again": { count: MessageArgument };
   "phone-gone-here": { count: MessageArgument };
   "phone-gone-here-not": null;
@@ -969,6 +977,9 @@ export interface Messages {
   "phone-photo-removed": null;
   "phone-photo-shoot": null;
   "phone-photo-title": null;
+  "phone-profile-count": { all: MessageArgument; known: MessageArgument };
+  "phone-profile-hint": null;
+  "phone-profile-title": null;
   "phone-reading-absent": null;
   "phone-reading-aluminum": null;
   "phone-reading-at": { place: MessageArgument; reading: MessageArgument };
@@ -1159,6 +1170,7 @@ export interface Messages {
   "place-cabin": null;
   "place-cargo": null;
   "place-coil": null;
+  "place-cold": null;
   "place-cylinder": { number: MessageArgument };
   "place-engine": null;
   "place-engine-bay": null;
@@ -1182,6 +1194,7 @@ export interface Messages {
   "place-front-wing-left": null;
   "place-front-wing-right": null;
   "place-glass": null;
+  "place-hot": null;
   "place-inspection": null;
   "place-left": null;
   "place-lower-left": null;
@@ -1221,6 +1234,7 @@ export interface Messages {
   "place-underside-rear": null;
   "place-upper-left": null;
   "place-upper-right": null;
+  "place-warm": null;
   "place-wheel-front-left": null;
   "place-wheel-front-right": null;
   "place-wheel-rear-left": null;

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..measurements.bodywork import panel_of
+from ..measurements.bodywork import MATERIAL, panel_of
 from ..record import bodies, readings, visit_facts
 from ..values.ascii_text import all_digits
 from ..values.saying import listed, title
@@ -103,7 +103,9 @@ def _gap(reading: Reading, have: dict[str, bool], visit: VisitFacts) -> _Gap:
     places: list[str] = []
     for place in reading.get("at") or []:
         place = panel_of(place)
-        if place not in places and place not in optional and not bodies.is_absent(place, visit):
+        if place in places or place in optional or bodies.is_absent(place, visit):
+            continue
+        if reading["quantity"] != "film" or visit["car"].get(MATERIAL + place) != "plastic":
             places.append(place)
     is_counted = True
     if places and len([place for place in places if not all_digits(place)]) == 0:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..measurements import context, electrical, registry, wires
-from ..record import readings
+from ..record import profile, readings
 from ..values import grades
 from ..values.ascii_text import trimmed
 from ..values.saying import grade as graded_as
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         Json,
         Measure,
         Problem,
+        Reading,
         Reason,
         ReasonCode,
         Rule,
@@ -165,6 +166,9 @@ def judge(
     judgment = blank()
     measures, problems = readings.read(item, rule, cells)
     choices, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
+    own, more_problems, read_in = profile.figures(item, rule, measures, visit)
+    measures = measures + own
+    problems.extend(more_problems)
     visit = electrical.with_volts(measures, visit)
     facts, more_problems = registry.compute(item, rule, measures, choices, visit)
     measures = measures + facts
@@ -177,23 +181,32 @@ def judge(
     grade, reasons, more_problems = limits.judge(rule.get("limits") or [], measures, visit)
     problems.extend(more_problems)
     judgment["by"] = "reading"
+    missing = profile.wanted(rule, measures)
+    practice: list[Reason] = []
     if grade is None and completeness.is_settled(rule, measures, choices, problems, visit):
-        grade = "none"
         names = rule.get("settled_by") or []
-        reasons = limits.within(rule.get("limits") or [], measures, visit, names)
+        practice = limits.within(rule.get("limits") or [], measures, visit, names)
+        if not missing:
+            grade, reasons, practice = "none", practice, []
     read_grade = grade
     if limits.is_worse(choice_grade, grade):
         grade, judgment["by"] = choice_grade, "choice"
         reasons = choice_reasons + [reason for reason in reasons if reason["code"] == "limit"]
     else:
         reasons = reasons + choice_reasons
+    if missing and grade == "none":
+        grade = None
     judgment["measured"] = judgment["grade"] = grade
-    judgment["reasons"] = reasons
+    judgment["reasons"] = reasons + read_in
     if grade is None:
         judgment["by"] = None
     person = _person(item, cells, problems)
+    more_problems = []
     if grade is None and person[0] is None:
-        problems.extend(completeness.problems(item, rule, measures, problems, visit))
+        more_problems = completeness.problems(item, rule, measures, problems, visit)
+        problems.extend(more_problems)
+    if grade is None and missing and not more_problems:
+        problems.append(_no_figure(item, missing, practice))
     is_outdated = _is_measured_since(item, cells)
     _hear_person(judgment, person, is_outdated, problems, item)
     if not rule.get("separate") and (is_outdated or not _is_reasoned(person)):
@@ -208,6 +221,17 @@ def judge(
         if path.startswith(start) and cells[path]["others"]:
             judgment["conflict"] = True
     return judgment, measures, choices
+
+
+def _no_figure(item: str, missing: list[Reading], practice: list[Reason]) -> Problem:
+    """That the car's own figure is not known, and what practice says of what was measured."""
+    names = listed([title("reading", item, reading["id"]) for reading in missing])
+    name = "no-figure-practice" if practice else "no-figure"
+    path = "car/" + str(missing[0].get("figure"))
+    problem = readings.problem("no_figure", name, {"readings": names}, path)
+    if practice:
+        problem["said"]["then"] = [reason["said"] for reason in practice]
+    return problem
 
 
 def _is_reasoned(person: tuple[Grade | None, SaidArgument]) -> bool:

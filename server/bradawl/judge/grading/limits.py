@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 
 #: Facts that say by how much a temperature is off: 5 °C too many are 9 °F, not 41 °F.
-DIFFERENCES = ("above_wet", "below_dry")
+DIFFERENCES = ("above_wet", "below_dry", "off_degrees")
 
 
 def rank(grade: Grade | None) -> int:
@@ -152,9 +152,7 @@ def judge(
         by_name.setdefault(measure["of"], []).append(measure)
     for severity in reversed(grades.FAULTS):
         for limit in limits:
-            if limit["grade"] != severity or not visit_facts.applies(
-                limit.get("applies") or {}, facts
-            ):
+            if limit["grade"] != severity or not _counts(limit, by_name, facts):
                 continue
             matched = []
             for measure in by_name.get(limit["of"], []):
@@ -172,6 +170,13 @@ def judge(
     return worst, reasons, problems
 
 
+def _counts(limit: Limit, by_name: dict[str, list[Measure]], facts: VisitFacts) -> bool:
+    """Whether a limit counts for this car, and gives way to no figure of its maker."""
+    if limit.get("without") in by_name:
+        return False
+    return visit_facts.applies(limit.get("applies") or {}, facts)
+
+
 def _unit_problem(limit: Limit, measure: Measure) -> Problem:
     args: dict[str, SaidArgument] = {"limit": {"said": _described(limit)}}
     args["name"] = headed(measure)
@@ -186,20 +191,23 @@ def within(
     `names` decide the item; where none of them has a limit, what was made of them speaks.
     """
     reasons: list[Reason] = []
+    by_name: dict[str, list[Measure]] = {}
+    for measure in measures:
+        by_name.setdefault(measure["of"], []).append(measure)
     limited: list[str] = []
     for limit in limits:
         if limit["of"] not in limited:
             limited.append(limit["of"])
     chosen = [name for name in names if name in limited]
     for name in chosen or limited:
-        named = [measure for measure in measures if measure["of"] == name]
+        named = by_name.get(name, [])
         for severity in grades.FAULTS:
             strict = [
                 limit
                 for limit in limits
                 if limit["of"] == name
                 and limit["grade"] == severity
-                and visit_facts.applies(limit.get("applies") or {}, facts)
+                and _counts(limit, by_name, facts)
             ]
             if named and strict:
                 reasons.append(_sentence("within", strict[0], _worst_first(strict[0], named)[0]))

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 _NORMAL = (14826, 10000)  # a normal distribution's standard deviation in median deviations
 SPOT = 3  # readings that make a value one may rely on
 PANELS = 3  # panels that make a baseline
+MATERIAL = "material_"  # begins a fact of the car: what a panel is made of
 
 # ISO 4628-3 pictures by rusted area in %, each degree reaching up to its own picture: between two
 # pictures the worse is taken, which is this project's choice (the standard says the nearest)
@@ -106,8 +107,9 @@ def _finish(figure: Exact, deviation: Exact | None, edge: Exact, bands: _Bands) 
 def paint(context: Context) -> None:
     """Facts baseline, spread, panel, deviation, finish, confidence, material, repainted, filled."""
     figures, counts = _panels(context)
+    material = _material(context)
     unit = context.unit("film", "um")
-    plastic = context.strings("plastic")
+    plastic = [panel for panel in material if material[panel] == "plastic"]
     metal = [panel for panel in sorted(figures) if panel not in plastic]
     repaint = context.figure("repaint", "60", "um")
     bands = _Bands(context)
@@ -141,7 +143,7 @@ def paint(context: Context) -> None:
             "finish", finish, panel, said("more-finish-" + ("filler-sure" if is_sure else finish))
         )
         context.say("confidence", _confidence(counts[panel], deviation, edge), panel)
-    _say_silent(context, plastic, by_finish)
+    _say_silent(context, material, by_finish)
     if figures:
         _count(context, "repainted", by_finish.get("repainted", []))
         _count(context, "filled", by_finish.get("filler", []))
@@ -154,13 +156,25 @@ def _confidence(count: int, deviation: Exact | None, edge: Exact) -> str:
     return "medium" if is_near else "high"
 
 
-def _say_silent(context: Context, plastic: list[str], by_finish: dict[str, list[str]]) -> None:
+def _material(context: Context) -> dict[str, str]:
+    """What the panels that are no steel are made of, as the car's profile has it."""
+    found: dict[str, str] = {}
+    car = context.visit["car"]
+    for name in sorted(car):
+        if name.startswith(MATERIAL) and car[name] in ("plastic", "aluminum"):
+            found[name[len(MATERIAL) :]] = str(car[name])
+    return found
+
+
+def _say_silent(
+    context: Context, material: dict[str, str], by_finish: dict[str, list[str]]
+) -> None:
     """What a gauge without a figure says: no steel, or a panel of which somebody knows why."""
     for silent, word in context.words_of("film"):
         panel = panel_of(silent["place"])
-        if word != "none":
-            context.say("material", word, panel)
-        elif panel not in plastic and panel not in by_finish.get("no-reading", []):
+        if word != "none" or panel in material:
+            context.say("material", material.get(panel, word), panel)
+        elif panel not in by_finish.get("no-reading", []):
             by_finish.setdefault("no-reading", []).append(panel)
             context.explain("finish", "no-reading", panel)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from ..record import visit_facts
 from ..values import exact, units
-from ..values.interpolation import between, geometric, geometric_inverse, table
+from ..values.interpolation import between, geometric, geometric_inverse, table, thermistor
 from ..values.saying import figure, listed, said
 
 if TYPE_CHECKING:
@@ -219,7 +219,7 @@ def fuel_pressure(context: Context) -> None:
     unset = context.figure_of("open")
     if unset is not None:
         _judge_set_pressure(context, unset)
-        if context.choice == _NO_HOSE:
+        if context.choice == _NO_HOSE or _is_returnless(context):
             context.explain("reference", "not-fitted")
         else:
             _judge_reference(context, unset)
@@ -230,6 +230,11 @@ def fuel_pressure(context: Context) -> None:
     )
     if start is not None and end is not None and time is not None and time[0] > 0:
         _judge_hold(context, start, end, time)
+
+
+def _is_returnless(context: Context) -> bool:
+    """Whether the regulator sits in the tank: no vacuum line, and no return to clamp."""
+    return context.visit["car"].get("fuel_return") == "returnless"
 
 
 def _judge_reference(context: Context, unset: Exact) -> None:
@@ -272,9 +277,9 @@ def _judge_hold(context: Context, start: Exact, end: Exact, time: Exact) -> None
         context.explain("leak", "regulator")
     elif supply is not None and not exact.less(allowed, _loss(start, supply, time)):
         context.explain("leak", "pump-valve")
-    elif back is not None and supply is not None:
+    elif supply is not None and (back is not None or _is_returnless(context)):
         context.explain("leak", "injector")
-    elif back is None:
+    elif back is None and not _is_returnless(context):
         context.explain("leak", "untested")
     else:
         context.say("leak", "untested", "", said("more-leak-supply"))
@@ -295,6 +300,8 @@ def coolant_sensor(context: Context) -> None:
         context.explain("circuit", "open")
         return
     curve = _curve(context)
+    if not curve:
+        return
     believed = geometric_inverse(curve, exact.as_float(resistance))
     context.fact("believed", exact.from_float(believed), context.unit("temperature", "degC"))
     if temperature is None:
@@ -308,26 +315,32 @@ def coolant_sensor(context: Context) -> None:
 
 
 def _curve(context: Context) -> list[tuple[float, float]]:
-    """The stated table, if it falls as such a sensor must; else the common family."""
+    """Through the maker's three points ([] where they don't fall), else the common family."""
     rows: list[tuple[float, float]] = []
-    for row in context.table("table"):
-        celsius, ohm = exact.parse(row[0]), exact.parse(row[1])
-        if celsius is not None and ohm is not None and ohm[0] > 0:
-            rows.append((exact.as_float(celsius), exact.as_float(ohm)))
-    rows.sort()
-    for i in range(1, len(rows)):
-        if rows[i][1] >= rows[i - 1][1]:
-            return list(_SENSOR)
-    return rows if len(rows) > 1 else list(_SENSOR)
+    celsius, ohm = context.figures_at("spec_degrees"), context.figures_at("spec_ohm")
+    for place in sorted(celsius):
+        if place in ohm and ohm[place][0] > 0:
+            rows.append((exact.as_float(celsius[place]), exact.as_float(ohm[place])))
+    if len(rows) < 3:
+        return list(_SENSOR)
+    curve = thermistor(rows)
+    if not curve:
+        context.add_problem("unreadable", "table", context.reading_of("spec_ohm"))
+    return curve
 
 
 def oil_pressure(context: Context) -> None:
-    """Facts expected, short, oil_share: a rule of thumb per 1,000 rpm; the maker's figure wins."""
+    """Facts expected, short, oil_share: the maker's figure at its speed, else a rule of thumb."""
     pressure, speed = context.figure_of("pressure"), context.figure_of("rpm")
     if pressure is None or speed is None:
         return
     per_rpm = exact.divide(context.figure("per_1000", "10", "psi"), (1000, 1))
     expected = exact.multiply(per_rpm, speed)
+    spec, at = context.figure_of("spec"), context.figure_of("spec_rpm")
+    if spec is not None and at is not None and at[0] > 0:
+        # below the maker's speed in proportion, above it no more: the relief valve opens
+        share = exact.smallest([exact.divide(speed, at), exact.ONE])
+        expected = exact.multiply(spec, share)
     unit = context.unit("pressure", "psi")
     context.fact("expected", expected, unit)
     context.fact("short", exact.subtract(expected, pressure), unit)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from ..values.types import Measure, Problem, Rule, Said, SaidArgument, VisitFacts
 
 KINDS = {
+    "against": lambda _: None,  # what every computation does besides: running_gear.against
     "battery": electrical.battery,
     "brake_fluid": running_gear.brake_fluid,
     "brake_force": running_gear.brake_force,
@@ -61,6 +62,7 @@ def compute(
     holding = [measure for measure in measures if not measure.get("unseen")]
     context = Context(item, holding, parameters, choices[0] if choices else "", visit)
     kind(context)
+    running_gear.against(context)
     facts, problems = context.facts, context.problems
     most = len(choices) - 1
     for measure in measures:
@@ -68,6 +70,7 @@ def compute(
     for turn in range(1, most + 1):
         context = Context(item, _other(turn, measures), parameters, _at(choices, turn), visit)
         kind(context)
+        running_gear.against(context)
         _mark(item, turn, context.facts, facts, measures, choices)
         facts = facts + [fact for fact in context.facts if fact.get("unseen")]
         problems.extend([problem for problem in context.problems if problem not in problems])

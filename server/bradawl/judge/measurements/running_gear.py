@@ -16,6 +16,7 @@ from ..values.saying import said
 from .context import left_right_differences
 
 if TYPE_CHECKING:
+    from ..values.types import Exact
     from .context import Context
 
 # 49 CFR 570.7: wheel diameter and free play at the rim, inches; from 16 in on, an eighth of it
@@ -58,6 +59,42 @@ def toe(context: Context) -> None:
     context.fact("toe_off", off, context.unit("toe", "mm"))
     if spec[0]:
         context.fact("toe_share", exact.multiply(exact.divide(measured, spec), _PERCENT), "%")
+
+
+def against(context: Context) -> None:
+    """Facts off_spec.<place>: how far the readings named `against` lie outside the maker's figure.
+
+    The figure is the reading `spec`, give or take `tolerance`, or the range `spec_low`, `spec_high`
+    of which one end may be missing; of the same place, of its axle, or one for all. Within it: 0.
+    """
+    for name in context.strings("against"):
+        _against(context, name)
+
+
+def _against(context: Context, name: str) -> None:
+    figures = context.figures_at(name)
+    for place in sorted(figures):
+        low, high = _spec(context, "spec_low", place), _spec(context, "spec_high", place)
+        spec = _spec(context, "spec", place)
+        if spec is not None:
+            tolerance = context.figure("tolerance", "0", context.parameter("unit", "1"))
+            low, high = exact.subtract(spec, tolerance), exact.add(spec, tolerance)
+        if low is None and high is None:
+            continue
+        off = exact.ZERO
+        if low is not None and exact.less(figures[place], low):
+            off = exact.subtract(low, figures[place])
+        elif high is not None and exact.less(high, figures[place]):
+            off = exact.subtract(figures[place], high)
+        if context.parameter("unit", "1") == "degF-diff":
+            context.fact("off_degrees", off, "degF-diff", place)
+        else:
+            context.fact("off_spec", off, context.unit(name, "1"), place)
+
+
+def _spec(context: Context, name: str, place: str) -> Exact | None:
+    figures = context.figures_at(name)
+    return figures.get(place) or figures.get(place.split("-")[0]) or figures.get("")
 
 
 def lining(context: Context) -> None:

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from .types import Exact
 
 FRACTION_BITS = 40
+ROOTS = 6  # square roots that bring a resistance near 1
+KELVIN = 273.15
+STEP = 0.93  # of the resistance, between rows of a thermistor's table
 
 
 def power(base: float, exponent: float) -> float:
@@ -86,3 +89,50 @@ def geometric_inverse(rows: list[tuple[float, float]], y: float) -> float:
         else:
             high = middle
     return (low + high) / 2.0
+
+
+def thermistor(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A geometric table (degC, ohm) through three points of a thermistor, by Steinhart and Hart.
+
+    1/T = A + B ln R + C (ln R)^3; beyond three points the lowest, middle and highest count. Empty
+    where there are fewer, or the resistance does not fall all the way as it gets warmer.
+    """
+    rows = sorted(points)
+    if len(rows) < 3:
+        return []
+    chosen = [rows[0], rows[len(rows) // 2], rows[len(rows) - 1]]
+    for i in range(1, 3):
+        if chosen[i][0] <= chosen[i - 1][0] or chosen[i][1] >= chosen[i - 1][1]:
+            return []
+    y = [1.0 / (celsius + KELVIN) for celsius, _ in chosen]
+    x = [logarithm(ohm) for _, ohm in chosen]
+    second = (y[1] - y[0]) / (x[1] - x[0])
+    third = (y[2] - y[0]) / (x[2] - x[0])
+    c = (third - second) / (x[2] - x[1]) / (x[0] + x[1] + x[2])
+    b = second - c * (x[0] * x[0] + x[0] * x[1] + x[1] * x[1])
+    a = y[0] - (b + x[0] * x[0] * c) * x[0]
+    curve: list[tuple[float, float]] = []
+    ohm = chosen[0][1] * 4.0
+    lowest = chosen[2][1] / 4.0
+    while ohm > lowest:
+        at = logarithm(ohm)
+        inverse = a + (b + c * at * at) * at
+        celsius = 1.0 / inverse - KELVIN if inverse > 0.0 else -KELVIN
+        if curve and celsius <= curve[-1][0]:
+            return []
+        curve.append((celsius, ohm))
+        ohm *= STEP
+    return curve
+
+
+def logarithm(x: float) -> float:
+    """The natural logarithm of x > 0, the same to the last bit everywhere; error below 1e-12."""
+    for _ in range(ROOTS):
+        x = sqrt(x)
+    z = (x - 1.0) / (x + 1.0)
+    total, term, n = 0.0, z, 1
+    while n < 16:
+        total += term / n
+        term *= z * z
+        n += 2
+    return 2.0 * total * (1 << ROOTS)

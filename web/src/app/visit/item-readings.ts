@@ -24,6 +24,9 @@ export type Typed = {
   unit: string;
   read?: string;
   sure?: true;
+  /** Of the car's own figure: where it was read, and the shop's model that it came from. */
+  from?: string;
+  model?: string;
 };
 
 /** Readings of one kind are taken in the same unit, on whatever item: the same figure asked for. */
@@ -61,8 +64,16 @@ export function shownTyped(reading: Reading, value: Typed | null): string {
   return dateText(value.read ?? days(value.typed)[0] ?? value.typed);
 }
 
-export function readingPut(item: Item, reading: Reading, place: string): string {
-  return `items/${item.id}/readings/${reading.id}/${place}`;
+/** Where the car keeps a figure of its own. */
+export function figurePut(figure: string, place: string): string {
+  return place === ONLY_PLACE ? `car/${figure}` : `car/${figure}_${place}`;
+}
+
+/** The car's own figure is kept with the car, where the check itself has none from before. */
+export function readingPut(visit: VisitView, item: Item, reading: Reading, place: string): string {
+  const own = `items/${item.id}/readings/${reading.id}/${place}`;
+  const { figure } = reading;
+  return figure === undefined || visit.value(own) !== null ? own : figurePut(figure, place);
 }
 
 /** The number of cylinders that was recorded, or null while nobody said. */
@@ -82,6 +93,6 @@ export function placesOf(visit: VisitView, item: Item, reading: Reading): string
   return places.filter(
     (place) =>
       (isCylinder(place) ? Number(place) <= cylinders : !isAbsent(visit, place)) ||
-      visit.value(readingPut(item, reading, place)) !== null,
+      visit.value(readingPut(visit, item, reading, place)) !== null,
   );
 }

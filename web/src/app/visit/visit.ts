@@ -174,14 +174,27 @@ export class Visit extends VisitView {
     );
   }
 
+  /** Items of which a reading is filled by that figure of the car. */
+  private itemsWith(fact: string): string[] {
+    const isFilled = ({ figure }: { figure?: string }) =>
+      figure !== undefined && (fact === figure || fact.startsWith(`${figure}_`));
+    return this.bundle.items.flatMap(({ id, readings }) =>
+      (readings ?? []).some(isFilled) ? [id] : [],
+    );
+  }
+
   /** Judge items as they would be with these changes; what is shown of it is decided later. */
   private async judgeWith(changes: Change[]): Promise<Judged> {
     const { forTaps } = this.services.judges;
     const judged: Judged = new Map();
     const items = new Set<string>();
-    for (const { put } of changes) {
+    const car = this.carCells();
+    for (const { put, value } of changes) {
       const [kind, item] = put.split("/");
       if (kind === "items" && item !== undefined) items.add(item);
+      if (kind !== "car" || item === undefined) continue;
+      car[put] = { value, at: "", others: [] };
+      for (const name of this.itemsWith(item)) items.add(name);
     }
     // a bulk act is judged as a whole; a tap at once
     if (items.size > ITEMS_AT_ONCE) return judged;
@@ -191,7 +204,7 @@ export class Visit extends VisitView {
       for (const { put, value } of changes) {
         if (put.startsWith(`items/${item}/`)) cells[put] = { value, at: "", others: [] };
       }
-      const question = { bundle: this.bundle.hash, item, cells, car: this.carCells() };
+      const question = { bundle: this.bundle.hash, item, cells, car };
       judged.set(item, (await forTaps.ask({ ask: "item", ...question, today: today() })).item);
     }
     return judged;

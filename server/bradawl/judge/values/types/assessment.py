@@ -23,6 +23,7 @@ ReasonCode = Literal[
     "overruled",
     "implied",
     "combination",
+    "figure",
 ]
 Exact = tuple[int, int]  # numerator, denominator above 0
 

@@ -18,6 +18,7 @@ from .rules import (
     Role,
     Rules,
     SourceStatus,
+    Two,
     Unseen,
 )
 
@@ -99,6 +100,48 @@ class Caution(TypedDict):
     text: str
 
 
+class ProfileShape(TypedDict):
+    """How a figure of the profile is asked: as the reading that it fills."""
+
+    quantity: str
+    units: list[str]
+    at: list[str]
+    optional: NotRequired[list[str]]
+    plausible: NotRequired[Two]
+    usual: NotRequired[Two]
+
+
+class ProfileChoice(TypedDict):
+    """One answer to a fact of the car."""
+
+    id: str
+    title: str
+
+
+class ProfileFact(TypedDict):
+    """What is asked of a car once: answers, a figure that fills readings, or a text.
+
+    It stands at car/<id>, of a place or a panel at car/<id>_<place>.
+    """
+
+    id: str
+    title: str
+    choices: NotRequired[list[ProfileChoice]]
+    panels: NotRequired[bool]
+    fills: NotRequired[list[str]]
+    reading: NotRequired[ProfileShape]
+    text: NotRequired[bool]
+    applies: NotRequired[Applies]
+
+
+class ProfileGroup(TypedDict):
+    """Facts and figures that are asked together."""
+
+    id: str
+    title: str
+    facts: list[ProfileFact]
+
+
 class Bundle(TypedDict):
     """The checklist as the server serves it. All numbers are integers or text."""
 
@@ -109,6 +152,7 @@ class Bundle(TypedDict):
     items: list[Item]
     sources: dict[str, Source]
     cautions: dict[str, Caution]
+    profile: NotRequired[list[ProfileGroup]]  # absent from older bundles
     locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
     symptoms: NotRequired[list[Symptom]]  # a phone has these apart
     rules: Rules

@@ -76,7 +76,9 @@ class Reading(TypedDict):
     """One figure to take; the first unit is the default; no `at` means a single place.
 
     `plausible`, `usual`: lowest and highest figure, in the first unit (record/doubts.py).
-    `optional`: places that not every car has, or of which nothing depends.
+    `optional`: places that not every car has, or of which nothing depends. `figure`: the fact of
+    the car that fills it where it was not taken itself (record/profile.py). `wants`: readings for
+    the car's own figures, without which it never says that all is fine.
     """
 
     id: str
@@ -87,6 +89,8 @@ class Reading(TypedDict):
     optional: NotRequired[list[str]]
     plausible: NotRequired[Two]
     usual: NotRequired[Two]
+    figure: NotRequired[str]
+    wants: NotRequired[list[str]]
 
 
 class Choice(TypedDict):
@@ -112,6 +116,7 @@ Limit = TypedDict(
         "source": str,
         "law": NotRequired[dict[Region, str]],  # the source where it is law
         "applies": NotRequired[Applies],
+        "without": NotRequired[str],  # gives way once that reading is there
     },
 )
 Limit.__doc__ = "Beyond which figure, or at which word, a reading or a fact is a fault."

@@ -87,6 +87,15 @@ checklists-text-unknown = {"  "}UNKNOWN { $name }: no text has this ID; take it 
 checklists-no-price = { $name } has no price in region { $region }; add it under `{ $table }` in prices/{ $region }.yaml
 checklists-prices-twice = region { $region } has prices in { $file } too; keep one file
 checklists-currency = region { $region } is priced in { $currency }; write its prices in { $right }
+# a reading that wants another to be told anything by; a limit that gives way to one
+checklists-wants = { $of } wants { $name }, which is no other reading of this item. Its readings: { $names }.
+# $item/$name: a reading for the car's own figure
+checklists-wants-unfilled = { $item }: nothing in profile.yaml fills { $name }; add a figure that does
+checklists-profile-twice = { $name } is asked twice; ask it once
+checklists-profile-kind = { $name }: give it choices, or readings that it fills, or text: true, and one of these alone
+checklists-no-reading = there's no reading '{ $name }'; { $hint }
+checklists-filled-twice = { $name } is filled by another figure already; leave it to one
+checklists-fills-shape = { $name } has other units or places than { $first }; give it a figure of its own
 checklists-per = per: { $name } is no count of this item. Its counts: { $names }.
 checklists-each = { $name }: a remedy with per needs each (parts and hours of one more piece) in every price file, and no other has one.
 checklists-kinds = { $name }: a remedy that counts wires (per: wires, where answers has wires) needs kinds (feed, safety, fuse) in every price file, and no other has them.

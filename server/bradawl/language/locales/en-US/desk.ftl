@@ -31,6 +31,7 @@ desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
 desk-tabs = This car
 desk-tab-findings = Findings
 desk-tab-brief = What it's for
+desk-tab-profile = Figures
 desk-tab-baseline = Maintenance
 desk-tab-plan = Repairs
 desk-tab-tip-over = Fix or replace
@@ -39,6 +40,25 @@ desk-tab-work = Done
 desk-tab-trouble = Symptoms
 desk-tab-exports = Files
 desk-tab-history = History
+
+## One car's own figures
+
+desk-profile-why = What settles this car's checks and limits. With its maker's figures they are rated by those; without, some can't be called OK.
+desk-profile-none = This visit began with a checklist that asks for no figures.
+# $known of $all facts of a group are filled in
+desk-profile-count = { $known } of { $all }
+desk-profile-unknown = Unknown
+desk-profile-where = Read where?
+# $title: "Set pressure"
+desk-profile-where-of = { $title }: read where?
+desk-profile-manual = Manual
+desk-profile-sticker = Sticker
+desk-profile-part = On the part
+desk-profile-practice = Word or practice
+# $model: make, model and years
+desk-profile-model = From the shop's figures for { $model }.
+desk-profile-choice = { $title }: pick one of those listed.
+desk-profile-save = Save the figures
 
 ## What stands in a record
 

@@ -34,6 +34,12 @@ judge-also-other-at = { $place } { $value } (the other reading)
 
 # ---- Other reasons ---------------------------------------------------------------------------
 judge-reason-choice = { $choice }.
+# $name: "Maker's set pressure"; where it was read
+judge-reason-figure = { $name }: { $value }.
+judge-reason-figure-manual = { $name }: { $value }, from the manual.
+judge-reason-figure-sticker = { $name }: { $value }, from the sticker.
+judge-reason-figure-part = { $name }: { $value }, stamped on the part.
+judge-reason-figure-practice = { $name }: { $value }, somebody's word or practice.
 judge-reason-implied = Not asked: "{ $item }" answers it.
 # a sentence of the checklist
 judge-reason-combination = { $reason }
@@ -105,6 +111,11 @@ judge-problem-cylinders-unknown =
     }
 # $readings: titles of readings
 judge-problem-incomplete-readings = Still to measure: { $readings }.
+# $readings: titles of readings for the car's own figures: "Maker's set pressure"
+judge-problem-no-figure = No figure for this car: { $readings }. Without it this isn't rated OK.
+# sentences follow: what common practice says of what was measured
+judge-problem-no-figure-practice = No figure for this car: { $readings }. Without it this isn't rated OK. By practice alone:
+judge-problem-table = { $name }: three points are needed, and the resistance must fall as it gets warmer. Read the table again.
 judge-problem-volts = { $name }: is it a 6-volt car? Say so in the car's details. It isn't rated until then.
 judge-problem-compute = This version can't work out "{ $kind }". Update it.
 judge-problem-limit-unit = { $name }: the checklist's limit ({ $limit }) measures something else. Have its owner fix it.
@@ -250,6 +261,7 @@ judge-next-check-why = { $item }, { $time }: { $why }
 judge-next-check-tools = { $item }, { $time }, with { $tools }
 judge-next-check-why-tools = { $item }, { $time }, with { $tools }: { $why }
 judge-tool-block-tester = combustion leak tester
+judge-tool-angle-gauge = camber and caster gauge
 judge-tool-brake-fluid-tester = brake fluid tester
 judge-tool-caliper = caliper
 judge-tool-cardboard = clean cardboard
@@ -400,7 +412,9 @@ judge-fact-mean = Cylinder average
 judge-fact-material = Panel
 judge-fact-neighbours = Two low side by side
 judge-fact-off = Off the curve
+judge-fact-off-degrees = Off the maker's figure
 judge-fact-off-mean = Off the average
+judge-fact-off-spec = Off the maker's figure
 judge-fact-oil-share = Oil pressure, share of what's expected
 judge-fact-out-of-square = Out of square
 judge-fact-panel = Paint
@@ -531,6 +545,8 @@ judge-word-pattern-cupped = cupped
 
 # ---- What is added to a figure or a word, a sentence each ---------------------------------------
 # $value: the reading it was worked out from
+# $model: a make, model and years
+judge-more-of-model = From the shop's figures for { $model }.
 judge-more-from = From { $value }.
 judge-more-from-unseen = From { $value }, typed on another phone.
 judge-more-beside = Typed on another phone, without seeing { $value }.

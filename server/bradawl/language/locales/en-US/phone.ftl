@@ -93,16 +93,26 @@ phone-facts-no = no
 phone-facts-walk = Start the walk-around
 
 # what the car has; each with its answers
+phone-profile-title = Figures of this car
+phone-profile-hint = From the manual, a sticker or a stamp. With them checks are rated by what the maker says; without, some can't be called OK.
+# $known of $all facts of a group are filled in
+phone-profile-count = { $known } of { $all }
+phone-figure-where = Read where?
+# $title: "Set pressure"
+phone-figure-where-of = { $title }: read where?
+# $model: make, model and years
+phone-figure-model = From the shop's figures for { $model }. Read where?
+phone-figure-manual = Manual
+phone-figure-sticker = Sticker
+phone-figure-part = On the part
+phone-figure-practice = Word or practice
+phone-figure-enter = Enter it
 phone-fact-fuel = Fuel
 phone-fact-fuel-petrol = Gas
 phone-fact-fuel-diesel = Diesel
 phone-fact-fuelling = Fuel system
 phone-fact-fuelling-injection = Injection
 phone-fact-fuelling-carburettor = Carburetor
-phone-fact-injection = Injection
-phone-fact-injection-port = At each cylinder
-phone-fact-injection-single-point = One injector
-phone-fact-injection-continuous = Continuous
 phone-fact-front-brakes = Front brakes
 phone-fact-front-brakes-disc = Disc
 phone-fact-front-brakes-drum = Drum
@@ -115,6 +125,8 @@ phone-fact-structure-frame = Full frame
 phone-fact-gearbox = Transmission
 phone-fact-gearbox-manual = Manual
 phone-fact-gearbox-automatic = Automatic
+phone-fact-gearbox-cvt = CVT
+phone-fact-gearbox-dual-clutch = Dual clutch
 phone-fact-drive = Drive
 phone-fact-drive-front = FWD
 phone-fact-drive-rear = RWD
@@ -134,16 +146,6 @@ phone-fact-catalyst-no = No
 phone-fact-aircon = Air conditioning
 phone-fact-aircon-yes = Yes
 phone-fact-aircon-no = No
-phone-fact-volts = Electrical system
-phone-fact-volts-12 = 12 volts
-phone-fact-volts-6 = 6 volts
-phone-fact-market = Sold new in
-phone-fact-market-us = The US
-phone-fact-market-other = Another country
-phone-fact-banks = Cylinder numbers
-phone-fact-banks-inline = One row
-phone-fact-banks-in-turn = 1-4 one side, 5-8 the other
-phone-fact-banks-alternating = Odd one side, even the other
 
 phone-walk-title = Walk-around
 phone-walk-open = { $count } open

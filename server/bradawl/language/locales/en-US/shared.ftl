@@ -155,6 +155,10 @@ place-upper-right = upper right
 place-lower-left = lower left
 place-lower-right = lower right
 place-spare = spare
+# of a sensor's table
+place-cold = cold
+place-warm = warm
+place-hot = hot
 place-bonnet = hood
 place-bonnet-left = hood, left
 place-bonnet-right = hood, right

@@ -6,6 +6,7 @@ import { gradeName } from "../../text/names";
 import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
 import { DerivedFacts } from "./derived-facts";
+import { domId } from "./dom-id";
 
 /** Whether somebody can look it up: a law, a standard, a handbook. */
 function isPublished({ status }: Source): boolean {
@@ -15,6 +16,13 @@ function isPublished({ status }: Source): boolean {
 function sourceOf({ title, section }: Source): string {
   if (section == null || section === "") return text("phone-item-source", { title });
   return text("phone-item-source-section", { title, section });
+}
+
+/** To the field of the car's own figure, on the same card. */
+function enter(item: Item, path: string): void {
+  const card = document.getElementById(`item-${domId(item)}`);
+  const field = `input[id^="reading-${path.replace(/[^a-z0-9-]/g, "-")}"]`;
+  card?.querySelector<HTMLInputElement>(field)?.focus();
 }
 
 export function Reasons({
@@ -37,6 +45,15 @@ export function Reasons({
       {problems.map((problem) => (
         <p key={`${problem.code} ${problem.path ?? ""}`} class="wrong">
           {say(problem.said, rules)}
+          {problem.code === "no_figure" && (
+            <>
+              {" "}
+              <button type="button" class="more" onClick={() => enter(item, problem.path)}>
+                {text("phone-figure-enter")}
+                <span class="visually-hidden">: {item.title}</span>
+              </button>
+            </>
+          )}
         </p>
       ))}
       {reasons.map((reason) => {

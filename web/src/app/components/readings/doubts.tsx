@@ -5,7 +5,7 @@ import { text } from "../../text/catalogue";
 import { dateText } from "../../text/formats";
 import { decimal } from "../../text/measures";
 import { withUnit } from "../../text/names";
-import type { Typed } from "../../visit/item-readings";
+import { placesOf, readingPut, type Typed } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
 import { MarkWord } from "../item/grade-mark";
 
@@ -22,9 +22,10 @@ function settled(visit: Visit, { path, meanings = [] }: Problem, index: number, 
   const meant = meanings[index]?.unit === unit ? meanings[index] : undefined;
   const meaning = meant ?? meanings.find((other) => other.unit === unit);
   if (stored === null || meaning === undefined) return [];
-  const { typed } = stored;
+  const { typed, from } = stored;
   const { read } = meaning;
-  return [{ put: path, value: { typed, unit, ...(read === typed ? {} : { read }), sure: true } }];
+  const said = { ...(read === typed ? {} : { read }), ...(from === undefined ? {} : { from }) };
+  return [{ put: path, value: { typed, unit, ...said, sure: true } }];
 }
 
 export function Doubts({
@@ -38,13 +39,11 @@ export function Doubts({
   reading: Reading;
   onUnit: (unit: string) => void;
 }) {
-  const under = `items/${item.id}/readings/${reading.id}/`;
+  const puts = placesOf(visit, item, reading).map((at) => readingPut(visit, item, reading, at));
   // where two people disagree, that is settled first
   const doubts = (visit.judged(item.id)?.problems ?? []).filter(
     ({ code, path }) =>
-      code === "doubt" &&
-      path.startsWith(under) &&
-      visit.cellsOf(item.id)[path]?.others.length === 0,
+      code === "doubt" && puts.includes(path) && visit.cells.peek()[path]?.others.length === 0,
   );
   const meanings = doubts[0]?.meanings;
   if (meanings === undefined) return null;

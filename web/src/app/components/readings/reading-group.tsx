@@ -5,10 +5,12 @@ import { page, preferences } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { placeLabel, unitName } from "../../text/names";
 import { placesOf, readingPut, type Typed, unitKind, usualUnit } from "../../visit/item-readings";
+import { ChoiceButtons } from "../controls/choice-buttons";
 import { Doubts } from "./doubts";
 import { DatePicker, NoFigureButton, ReadingInput, UnitButton } from "./reading-input";
 import { isFreeText, type ReadingProps, useReading } from "./use-reading";
 
+const WHERE = ["manual", "sticker", "part", "practice"] as const;
 /** More places than this wait behind a button: a card must stay a card. */
 const MANY = 8;
 
@@ -25,6 +27,42 @@ function SingleReading({ onTurn, ...props }: ReadingProps & { onTurn: () => void
         {reading.quantity === "date" && <DatePicker field={field} />}
       </div>
       <NoFigureButton field={field} quantity={reading.quantity} />
+      <WhereRead {...props} places={[props.place]} />
+    </div>
+  );
+}
+
+/** Where the car's own figure was read: it is asked once there is one. */
+function WhereRead({ visit, item, reading, places }: GroupProps & { places: string[] }) {
+  const kept = places.flatMap((place) => {
+    const put = readingPut(visit, item, reading, place);
+    const value = visit.value(put) as Typed | null;
+    return value === null || !put.startsWith("car/") ? [] : [{ put, value }];
+  });
+  const [first] = kept;
+  if (first === undefined) return null;
+  const options = WHERE.map((id) => ({ id, title: text(`phone-figure-${id}`) }));
+  const { from, model } = first.value;
+  return (
+    <div class="where-read">
+      <p class="chips-title">
+        {model === undefined ? text("phone-figure-where") : text("phone-figure-model", { model })}
+      </p>
+      <ChoiceButtons
+        className="chips"
+        label={text("phone-figure-where-of", { title: reading.title })}
+        options={options}
+        chosen={from ?? null}
+        onChoose={(id) =>
+          void visit.put(
+            kept.map(({ put, value }) => ({ put, value: { ...value, from: id } })),
+            text("phone-item-recorded", {
+              title: reading.title,
+              answer: text(`phone-figure-${id as (typeof WHERE)[number]}`),
+            }),
+          )
+        }
+      />
     </div>
   );
 }
@@ -61,7 +99,7 @@ interface GroupUnit {
 function useUnit({ visit, item, reading }: GroupProps, places: string[]): GroupUnit {
   const [chosen, setChosen] = useState<string | null>(null);
   const stored = places.flatMap((place) => {
-    const put = readingPut(item, reading, place);
+    const put = readingPut(visit, item, reading, place);
     const value = visit.value(put) as Typed | null;
     return value === null ? [] : [{ put, value }];
   });
@@ -95,7 +133,8 @@ export function ReadingGroup(props: GroupProps) {
   const [active, setActive] = useState<string | null>(null);
   const [isShown, setShown] = useState(places.length <= MANY);
   if (!isShown) {
-    const isTyped = (place: string) => visit.value(readingPut(item, reading, place)) !== null;
+    const isTyped = (place: string) =>
+      visit.value(readingPut(visit, item, reading, place)) !== null;
     return (
       <button type="button" onClick={() => setShown(true)}>
         {text("phone-reading-many", { done: places.filter(isTyped).length, all: places.length })}
@@ -131,6 +170,7 @@ export function ReadingGroup(props: GroupProps) {
           />
         ))}
       </div>
+      <WhereRead {...props} places={places} />
       <Doubts visit={visit} item={item} reading={reading} onUnit={choose} />
     </div>
   );

@@ -51,7 +51,7 @@ function nameOf({ title }: Reading, place: string): string {
 
 export function useReading(props: ReadingProps): ReadingField {
   const { visit, item, reading, place, unit, onPreview } = props;
-  const put = readingPut(item, reading, place);
+  const put = readingPut(visit, item, reading, place);
   const stored = visit.value(put) as Typed | null;
   const storedText = shownTyped(reading, stored);
   const [typed, setTyped] = useState(storedText);
@@ -84,7 +84,8 @@ export function useReading(props: ReadingProps): ReadingField {
     isOwn.current = true;
     const trimmed = typedNow.trim();
     if (trimmed === storedText && unit === (stored?.unit ?? unit)) return;
-    const value = typedValue(reading, trimmed, unit);
+    const made = typedValue(reading, trimmed, unit);
+    const value = made && stored?.from ? { ...made, from: stored.from } : made;
     const shown = shownTyped(reading, value);
     const answer = value === null ? text("phone-item-nothing") : withUnit(shown, unit);
     void visit.put([{ put, value }], text("phone-item-recorded", { title: name, answer }));

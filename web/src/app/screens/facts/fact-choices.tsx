@@ -12,20 +12,16 @@ import { StyleChoice } from "../body-map/later";
 const CAR_FACTS = {
   fuel: ["petrol", "diesel"],
   fuelling: ["injection", "carburettor"],
-  injection: ["port", "single-point", "continuous"],
   front_brakes: ["disc", "drum"],
   rear_brakes: ["disc", "drum"],
   structure: ["unibody", "frame"],
-  gearbox: ["manual", "automatic"],
+  gearbox: ["manual", "automatic", "cvt", "dual-clutch"],
   drive: ["front", "rear", "all"],
   steering: ["rack", "box"],
   assist: ["power", "manual"],
   airbags: ["yes", "no"],
   catalyst: ["yes", "no"],
   aircon: ["yes", "no"],
-  volts: ["12", "6"],
-  market: ["us", "other"],
-  banks: ["inline", "in-turn", "alternating"],
 };
 const USES = ["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"];
 const DEPTHS = ["usual", "thorough"];

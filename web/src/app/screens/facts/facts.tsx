@@ -7,6 +7,7 @@ import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 import { BodyStyleFact, CarFactChoices, Conditions, Depth, styleIn, Uses } from "./fact-choices";
 import { Distance, MoneyFact, TextFact, WholeFact } from "./fact-fields";
+import { Profile } from "./later";
 
 const YEAR = /^(18|19|20)\d\d$/;
 
@@ -56,6 +57,7 @@ export function CarFacts({ visit }: { visit: Visit }) {
       <BodyStyleFact visit={visit} />
       <CarFactChoices visit={visit} />
       <CylinderCount visit={visit} />
+      <Profile visit={visit} />
       <Uses visit={visit} />
       <Depth visit={visit} />
       <Conditions visit={visit} />

@@ -1,0 +1,1 @@
+"""Pages of the cars' own figures: of one visit, and of the models that the shop remembers."""
