@@ -78,7 +78,6 @@ TOOLS: dict[str, str] = {
     "stick": r"with a stick",  # a pattern: not shown
     "tape-measure": "",
     "thermometer": r"thermometer",
-    "timing-light": "",
     "timing-light": r"timing light",  # a pattern: not shown
     "tire-gauge": "",
     "towel": r"rag|paper towel|with paper|paper (on|under|behind)",  # a pattern: not shown

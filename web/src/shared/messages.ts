@@ -487,8 +487,8 @@ export interface Messages {
   };
   "judge-spoken-price-plain": { top: MessageArgument };
   "judge-together": null;
-  "judge-tool-block-tester": null;
   "judge-tool-angle-gauge": null;
+  "judge-tool-block-tester": null;
   "judge-tool-brake-fluid-tester": null;
   "judge-tool-caliper": null;
   "judge-tool-cardboard": null;
