@@ -27,7 +27,7 @@ test: export PYTHONDONTWRITEBYTECODE =
 test:
 	$(MAKE) -j 3 system $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(MAKE) -j 2 check web-tests
-	$(BIN)/python -m pytest -n 3 --dist loadgroup
+	$(BIN)/python -m pytest -n 4 --dist loadgroup --no-loadscope-reorder
 
 web-tests: $(WEB_BUILT)
 	cd web && npm test

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import gc
 import logging
 import os
 import shutil
@@ -64,9 +65,21 @@ def _begins_with_its_module(item: pytest.Item) -> bool:
     )
 
 
+def pytest_collection_finish() -> None:
+    """What was imported and collected stays to the end: nobody need look for garbage in it."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 50)
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What a module makes once is made by one worker, not by each (`--dist loadgroup`)."""
+    """What a module makes once is made by one worker, not by each (`--dist loadgroup`).
+
+    These come first: they take longest, and at the end of a run one worker would be alone with the
+    last of them (`--no-loadscope-reorder`: by itself xdist begins with what has most tests).
+    """
     for item in items:
         if item.get_closest_marker("xdist_group") is None and _begins_with_its_module(item):
             item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
+    items.sort(key=lambda item: item.get_closest_marker("xdist_group") is None)

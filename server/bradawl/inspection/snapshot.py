@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from bradawl.inspection import cell_values
@@ -130,7 +130,7 @@ def gather(
         photo=log.photo,
         erased=_erased(events, log),
         unconfirmed={device: why for device, why in log.marked().items() if device in authors},
-        today=current_bundle,
+        today=cache(current_bundle),  # what it is called in a language is kept by which one it is
     )
 
 

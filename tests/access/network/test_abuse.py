@@ -34,6 +34,7 @@ from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings as places
 from bradawl.serving.app import Bradawl, create_app
 from tests.access.devices.wishes import wish
+from tests.amount import amount
 from tests.fresh import furnished
 from tests.log.writer import Writer
 from tests.writing import key_of
@@ -49,7 +50,7 @@ KEYS = {key.device: key for key in map(key_of, ("first", "second", "lost"))}
 PHONE, OTHER, LOST = KEYS
 VISIT = "a1" * 16
 OTHER_VISIT = "a2" * 16
-EXAMPLES = 15
+EXAMPLES = amount(60, short=8)
 
 
 @asynccontextmanager
@@ -158,7 +159,7 @@ JSON = st.recursive(
 @pytest.mark.parametrize(
     "path", ["/api/v1/sync/push", "/api/v1/sync/pull", "/api/v1/blobs/missing", "/api/v1/pairing"]
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=amount(200, short=30), deadline=None)
 @given(body=JSON | st.binary(max_size=200))
 def test_any_body_at_all_gets_an_answer_with_a_sentence(whole: Whole, path: str, body: Any) -> None:
     content = body if isinstance(body, bytes) else json.dumps(body).encode()
