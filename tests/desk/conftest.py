@@ -136,6 +136,7 @@ def bundle() -> dict[str, Any]:
         item(
             "electrical.pigtails",
             "Sensor plugs",
+            answers=["grade", "photo", "wires"],
             remedies=[
                 {
                     "id": "mend",

@@ -45,6 +45,7 @@ PAGES = [
         for name in (
             "brief",
             "baseline",
+            "wires",
             "plan",
             "tip-over",
             "order",
@@ -73,6 +74,8 @@ def fill(workshop: Workshop) -> None:
             ("items/brakes.hoses/why", "no-light"),
             ("items/electrical.pigtails/grade", {"grade": "major"}),
             ("items/electrical.pigtails/note", "Three plugs chewed bare. " + "x" * 90),
+            ("items/electrical.pigtails/wires/w1/state", "bare"),
+            ("items/electrical.pigtails/wires/w1/gauge", {"typed": "14", "unit": "AWG"}),
             ("items/trim.seats/grade", {"grade": "none"}),
             ("brief/uses", ["everyday", "long_trips"]),
             ("brief/value_good", 6000),

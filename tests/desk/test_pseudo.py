@@ -319,6 +319,7 @@ PAGES = {
             "brief",
             "profile",
             "baseline",
+            "wires",
             "plan",
             "tip-over",
             "order",
@@ -425,6 +426,11 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/tip-over", {"data": PIECE}),
         (f"{CAR}/tip-over", {"data": COSTS}),
         (f"{CAR}/tip-over", {"data": {**COSTS, "piece-0:count": "1", "piece-0:chance": "x"}}),
+    ],
+    "/desk/visits/{visit}/wires": [
+        (f"{CAR}/wires", {"data": {"item": "none"}}),
+        (f"{CAR}/wires", {"data": {"item": "electrical.pigtails", "w1:gauge": "x"}}),
+        (f"{CAR}/wires", {"data": {"item": "electrical.pigtails", "w1:load": "x"}}),
     ],
     "/desk/visits/{visit}/order": [(f"{CAR}/order", {"data": {"period-0:budget": "x"}})],
     "/desk/visits/{visit}/work": [

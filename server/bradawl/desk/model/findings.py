@@ -23,6 +23,7 @@ from bradawl.desk.model.labels import (
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import caption, clock_text, place_text, recorded_text
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.inspection.wires import wires_of
 from bradawl.judge import graded
 from bradawl.judge.grading.items import CONTRADICTION
 from bradawl.judge.values.grades import FAULTS, GRADES, SEVERITY
@@ -147,7 +148,7 @@ def item_view(
     """
     if own is None:
         own = cells_by_item(snapshot).get(item, {})
-    judgment: Mapping[str, Any] = snapshot.assessment["items"].get(item) or {}
+    judgment: Any = snapshot.assessment["items"].get(item) or {}
     full = item_of(snapshot.texts, item)
     cautions = snapshot.texts["cautions"]
     readings, photos = [], []
@@ -185,8 +186,9 @@ def item_view(
         "facts": [
             say(fact["said"], rules)
             for name, fact in sorted(judgment.get("facts", {}).items())
-            if name not in own_readings
+            if name not in own_readings and not name.startswith("wire_")
         ],
+        "wires": wires_of(own, judgment or None, rules),
         "problems": [say(problem["said"], rules) for problem in judgment.get("problems", ())],
         "cautions": [
             cautions[caution]["text"] if caution in cautions else caution

@@ -18,6 +18,7 @@ from bradawl.inspection.said import (
     recorded_text,
     typed_text,
 )
+from bradawl.inspection.wires import word
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
@@ -137,6 +138,8 @@ def caution_texts(bundle: Mapping[str, Any], names: Iterable[str]) -> dict[str, 
 
 
 def _item_part(parts: list[str], item: Mapping[str, Any] | None) -> str:
+    if parts[0] == "wires" and len(parts) == 3:
+        return named(f"judge-wire-field-{parts[2]}", text("desk-tab-wires"))
     if parts[0] == "readings" and len(parts) == 3:
         return placed(reading_title(item, parts[1]), parts[2])
     return named("desk-path-part-" + parts[0], plain(" ".join(parts)))
@@ -158,6 +161,8 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
         return ", ".join(uses) or text("desk-value-none")
     if isinstance(value, str) and parts[0] == "items" and parts[-1] == "choice":
         return choice_title(item_of(bundle, parts[1]), value)
+    if isinstance(value, str) and parts[0] == "items" and parts[2:3] == ["wires"]:
+        return word(parts[-1], value)
     if isinstance(value, int) and parts[-1] in _AMOUNTS:
         return money(value, currency)
     if isinstance(value, str) and parts[-1] == "bundle":

@@ -168,8 +168,8 @@ class _Wire:
             parts.append(_either(self._word("circuit"), "circuit", known) or term("wire-one"))
         value = self._values.get("gauge")
         if self._gauge is not None and isinstance(value, dict):
-            unit = " mm\u00b2" if value.get("unit") == "mm2" else " AWG"
-            parts.append(str(value.get("typed")) + unit)
+            name = "wire-mm2" if value.get("unit") == "mm2" else "wire-awg"
+            parts.append({"said": said(name, {"size": str(value.get("typed"))})})
         parts = [part for part in parts if part]
         if len(parts) == 1:
             return parts[0]

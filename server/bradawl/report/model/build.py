@@ -17,7 +17,7 @@ from bradawl.judge.values import grades
 from bradawl.language import argument, text
 from bradawl.language import source as source_text
 from bradawl.language.tongues import joined
-from bradawl.report.model import heading
+from bradawl.report.model import heading, wires
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason, Unseen
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
@@ -198,7 +198,11 @@ class _ContentsBuilder:
             problems=tuple(self._view.said(problem) for problem in judged.get("problems", [])),
             note=record.note,
             choice=_choice_text(record.value("choice"), rule),
-            readings=(*self._readings(record, rule), *self._derived(judged, rule)),
+            readings=(
+                *self._readings(record, rule),
+                *self._derived(judged, rule),
+                *self._wires(record, judged),
+            ),
             photos=record.photos(),
             overruled=overruled,
             others=tuple(record.concurrent()),
@@ -248,7 +252,7 @@ class _ContentsBuilder:
             own = [
                 (key, fact) for key, fact in sorted(facts.items()) if key.partition(".")[0] == name
             ]
-            if name in typed or not own:
+            if name in typed or not own or name.startswith(wires.FACT):
                 continue
             odd: list[str] = []
             places: list[tuple[str, str]] = []
@@ -263,6 +267,13 @@ class _ContentsBuilder:
             measured = joined("; ", odd or [text("report-paint-usual")])
             apart = tuple(places) if len(places) == len(odd) else ()
             yield self._row(self._named(own[0][1]), measured, name, rule, apart)
+
+    def _wires(self, record: RecordedItem, judged: ItemJudgment) -> Iterator[Reading]:
+        columns = self._view.texts.get("wires", {}).get("sources", {})
+        for wire in record.wires(judged):
+            reading, sources = wires.reading_of(wire, columns, self._cited)
+            self._sources_used |= sources
+            yield reading
 
     def _named(self, fact: Fact) -> str:
         """What a fact is called, without its place."""
@@ -327,7 +338,7 @@ def _telling_facts(rule: Item, judged: ItemJudgment, view: EditionView) -> Itera
     for name, fact in sorted(judged.get("facts", {}).items()):
         head, _, at = name.partition(".")
         usual = at and (head in _PLACED_FIGURES or (head, fact["value"]) in _USUAL_PLACED_VALUES)
-        if head not in shown and name not in told and not usual:
+        if head not in shown and name not in told and not usual and not head.startswith(wires.FACT):
             yield view.said(fact)
 
 

@@ -315,7 +315,8 @@ class EditionFilter:
         }
         tables = {name: _titles(rules.get(name)) for name in _TITLED}
         reasons = {name: rules.get(name, []) for name in ("combinations", "contradictions")}
-        return {"items": shown, **reasons, **tables, "symptoms": rules.get("symptoms", {})}
+        more = {name: rules.get(name, {}) for name in ("symptoms", "wires")}
+        return {"items": shown, **reasons, **tables, **more}
 
     def checklist(self) -> Bundle:
         """The checklist in the reader's language, with the law of the visit's region.

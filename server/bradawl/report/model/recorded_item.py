@@ -19,6 +19,7 @@ from bradawl.inspection.said import (
     recorded_text,
     typed_text,
 )
+from bradawl.inspection.wires import Wire, wires_of
 from bradawl.judge import graded
 from bradawl.judge.record import readings
 from bradawl.language import argument, text
@@ -26,7 +27,7 @@ from bradawl.report.model.contents import Photo
 from bradawl.report.model.texts import SINGLE_PLACE, grade_word, standing_alone
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Cells, Item, Measure, Rule
+    from bradawl.judge.values.types import Cells, Item, ItemJudgment, Measure, Rule
 
 __all__ = ["PlacedReading", "RecordedItem", "recorded_items"]
 
@@ -172,6 +173,10 @@ class RecordedItem:
             return None
         offered = self._offered(measure["of"])
         return measured(measure["number"], measure["unit"], value.typed.strip(), offered)
+
+    def wires(self, judged: ItemJudgment) -> list[Wire]:
+        """The wires and bunches that were written down, in their order."""
+        return wires_of(self._cells, judged, self._texts, text("report-withheld-note"))
 
     def photos(self) -> tuple[Photo, ...]:
         """The photos, the first taken first."""

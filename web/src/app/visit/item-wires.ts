@@ -2,7 +2,7 @@
 
 import type { Item, ItemJudgment } from "../../shared/contract";
 import type { Json } from "../../shared/event";
-import { catalogue } from "../text/catalogue";
+import { catalogue, text } from "../text/catalogue";
 import { argument } from "../text/say";
 import type { Change } from "./visit";
 import type { VisitView } from "./visit-view";
@@ -50,14 +50,18 @@ export function wireWord(field: string, value: Json): string {
   return catalogue.has(id) ? catalogue.find(id) : value;
 }
 
+function sized(size: string, unit: Json | undefined): string {
+  return text(unit === "mm2" ? "judge-wire-mm2" : "judge-wire-awg", { size });
+}
+
 export function gaugeUnit(unit: Json | undefined): string {
-  return unit === "mm2" ? "mm²" : "AWG";
+  return sized("", unit).trim();
 }
 
 /** A size as it is written on a reel: 14 AWG, 2.5 mm². */
 export function gaugeText(value: Json): string {
   const { typed, unit } = (value ?? {}) as Record<string, Json>;
-  return typeof typed === "string" ? `${typed} ${gaugeUnit(unit)}` : "";
+  return typeof typed === "string" ? sized(typed, unit) : "";
 }
 
 /** What a fact of a wire says: its figure in the reader's unit, or its word; "" without. */

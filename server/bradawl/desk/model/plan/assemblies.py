@@ -36,6 +36,11 @@ def assembly_rows(snapshot: Snapshot, plan: Plan) -> list[dict[str, Any]]:
             "anchor": remedy.id.replace("/", "-"),
             "failed": [titles[item] for item in failed],
             "mending": [plan.remedies[name] for name in mending["chosen"]],
+            "by_wire": [
+                plan.remedies[name]
+                for name in mending["chosen"]
+                if plan.remedies[name].tips_at and plan.remedies[name].item == remedy.item
+            ],
             "mending_cost": mending["expected"],
             "no_other_way": [titles[item] for item in mending["uncovered"]],
             "further": further,

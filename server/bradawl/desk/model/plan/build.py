@@ -98,6 +98,8 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
         covers=sorted(item for item in offer["covers"] if item in graded),
         origin=offer["origin"],
         cost=offer["cost"],
+        pieces=offer.get("pieces", 0),
+        tips_at=offer.get("tips_at", 0),
     )
 
 

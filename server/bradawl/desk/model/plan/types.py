@@ -36,6 +36,8 @@ class Remedy:
     covers: list[str]
     origin: str  # checklist, edited or own
     cost: list[int]  # low, likely, high with labour and loss
+    pieces: int = 0  # of a job by the piece: how many there are
+    tips_at: int = 0  # from how many on replacing the whole is cheaper; 0: never
 
     @property
     def expected(self) -> int:

@@ -34,6 +34,7 @@ desk-tab-brief = What it's for
 desk-tab-profile = Figures
 desk-tab-baseline = Maintenance
 desk-tab-plan = Repairs
+desk-tab-wires = Wires
 desk-tab-tip-over = Fix or replace
 desk-tab-order = Job list
 desk-tab-work = Done
@@ -1071,3 +1072,22 @@ desk-trial-none = Every check is rated as it is now.
 # stands where a rating would
 desk-trial-not-asked = not asked
 desk-trial-not-there = not in the checklist
+
+# ---- Wires ---------------------------------------------------------------------------------------
+desk-wires-why = Every wire and bunch that was written down, what it carries and what it risks. Their number and kind set the hours and parts of the repair.
+desk-wires-of = Wires: { $title }
+desk-wires-seen = Seen
+desk-wires-risk = Risk
+desk-wires-figures = Worked out
+desk-wires-edit = Add or change: { $title }
+desk-wires-new-one = One more wire
+desk-wires-new-bunch = One more bunch
+desk-wires-take-back = Take back: { $wire }
+desk-wires-none = No check of this car takes wires.
+desk-wires-gone = This check takes no wires anymore. Load the page again.
+desk-wires-no-size = Wire size: “{ $typed }” is no AWG size. Write 14, 1/0 or 2/0, or choose mm².
+desk-pieces-by-wire =
+    { $count ->
+        [one] One wire counted
+       *[other] { $count } wires counted
+    }

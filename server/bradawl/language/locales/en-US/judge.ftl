@@ -455,6 +455,7 @@ judge-fact-wire-alone = Carries alone
 judge-fact-wire-bears = Carries in a harness
 judge-fact-wire-count = How many
 judge-fact-wire-drop = Voltage drop
+judge-fact-wire-drop-allowed = Allowed voltage drop
 judge-fact-wire-fuse = Fuse for its load
 judge-fact-wire-fuse-most = Largest fuse
 judge-fact-wire-gauge = Wire size
@@ -652,6 +653,19 @@ judge-wire-bunch =
         [one] One wire
        *[other] { $count } wires
     }
+judge-wire-awg = { $size } AWG
+judge-wire-mm2 = { $size } mm²
+judge-wire-field-where = Where
+judge-wire-field-count = About how many
+judge-wire-field-circuit = What it feeds
+judge-wire-field-gauge = Wire size
+judge-wire-field-state = Insulation
+judge-wire-field-fuse = Protected by
+judge-wire-field-rating = Its fuse
+judge-wire-field-length = Length there and back
+judge-wire-field-load = Load
+judge-wire-field-near = Near
+judge-wire-field-note = Note
 judge-wire-circuit-cable = Battery cable
 judge-wire-circuit-charging = Charging cable
 judge-wire-circuit-fuel-pump = Fuel pump

@@ -704,6 +704,8 @@ report-verify-later-more =
        *[other] { $count } more entries were changed after signing.
     }
 # where a note or a reason stood that this copy does not show
+report-wire-risk = Risk
+report-wire-seen = Seen
 report-withheld-note = [Left out of this copy.]
 report-withheld-photos =
     { $count ->

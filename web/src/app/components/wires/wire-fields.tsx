@@ -185,14 +185,14 @@ export function WireFields({ onClose, ...props }: FieldsProps) {
           <ChipsOrText
             {...props}
             field="where"
-            label={text("phone-wires-where")}
+            label={text("judge-wire-field-where")}
             ids={table?.spots ?? []}
             other={text("phone-wires-elsewhere")}
           />
           <Figures
             {...props}
             field="count"
-            label={text("phone-wires-about")}
+            label={text("judge-wire-field-count")}
             texts={COUNTS}
             unit="1"
             shown={(typed) => typed}
@@ -206,12 +206,12 @@ export function WireFields({ onClose, ...props }: FieldsProps) {
           <ChipsOrText
             {...props}
             field="circuit"
-            label={text("phone-wires-circuit")}
+            label={text("judge-wire-field-circuit")}
             ids={circuits}
             other={text("phone-wires-other")}
           />
           <Sizes {...props} field="gauge" label={factName("gauge")} />
-          <Chips {...props} field="fuse" label={text("phone-wires-fuse")} ids={FUSES} />
+          <Chips {...props} field="fuse" label={text("judge-wire-field-fuse")} ids={FUSES} />
           {wire.fields.fuse !== undefined && wire.fields.fuse !== "none" && (
             <Figures
               {...props}
@@ -222,12 +222,12 @@ export function WireFields({ onClose, ...props }: FieldsProps) {
               shown={amperes}
             />
           )}
-          <Typed {...props} field="length" label={text("phone-wires-length")} />
+          <Typed {...props} field="length" label={text("judge-wire-field-length")} />
           <Typed {...props} field="load" label={factName("load")} />
-          <Chips {...props} field="state" label={text("phone-wires-state")} ids={STATES} />
+          <Chips {...props} field="state" label={text("judge-wire-field-state")} ids={STATES} />
         </>
       )}
-      <Chips {...props} field="near" label={text("phone-wires-near")} ids={NEAR} />
+      <Chips {...props} field="near" label={text("judge-wire-field-near")} ids={NEAR} />
       <TextField
         id={`wire-${wire.id}-note`}
         label={text("phone-item-note")}
