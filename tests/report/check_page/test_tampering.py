@@ -18,7 +18,7 @@ from tests.amount import amount
 from tests.browsing import opened
 from tests.report.check_page.conftest import check, check_flipped
 from tests.report.tampering.conftest import genuine, shop_named  # noqa: F401 - fixtures
-from tests.report.tampering.signed_by_others import ENVELOPES_OF_OTHERS, envelope_flips
+from tests.report.tampering.signed_by_others import ENVELOPES_OF_OTHERS, envelope_flips, tag_flips
 from tests.report.tampering.table import HONEST, TABLE
 from tests.report.tools import apart
 
@@ -76,6 +76,6 @@ def test_a_flipped_bit_of_a_signature_of_others_is_a_change(
 ) -> None:
     pdf = apart(lambda: ENVELOPES_OF_OTHERS[kind](genuine))
     assert check(named_page, pdf)["verdict"] == "genuine"
-    tried = envelope_flips(pdf, amount(40_000, short=100))
+    tried = tag_flips(pdf) + envelope_flips(pdf, amount(40_000, short=100))
     verdicts = check_flipped(named_page, pdf, tried)
     assert [one for one, said in zip(tried, verdicts, strict=True) if said != "changed"] == []

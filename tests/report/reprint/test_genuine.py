@@ -5,10 +5,7 @@ The measure is the file itself, which another run made; nothing here may ever ca
 
 from __future__ import annotations
 
-import os
 import random
-import subprocess
-import sys
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -236,21 +233,6 @@ def test_records_that_hold_anything(seed: int, shop: Signer) -> None:
         pdf = issued(visit, edition, shop, choice=chance.choice(CHOICES))
         said = said_of(pdf, shop)
         assert said & {SAME, "report-verify-not-compared-left-out"}, said
-
-
-def test_the_command_prints_it_again_in_a_process_of_its_own(shop: Signer, tmp_path: Path) -> None:
-    """Hashes of texts differ from process to process: the pages do not."""
-    file = tmp_path / "report.pdf"
-    file.write_bytes(issued(visits()["photos"], "partner", shop))
-    done = subprocess.run(
-        [sys.executable, "-m", "bradawl.cli", "verify", str(file)],
-        env={**os.environ, "BRADAWL_DATA": str(tmp_path / "nobody"), "PYTHONHASHSEED": "7"},
-        capture_output=True,
-        text=True,
-        timeout=120,
-    )
-    assert done.returncode == 3, done.stdout + done.stderr
-    assert "The pages were printed again from the attached record, and are the same." in done.stdout
 
 
 def _differs(patch: pytest.MonkeyPatch) -> None:

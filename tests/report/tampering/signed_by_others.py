@@ -13,7 +13,7 @@ from functools import partial
 from typing import Any
 from unittest import mock
 
-from asn1crypto import algos, cms, core, tsp
+from asn1crypto import algos, cms, core, parser, tsp
 from pyhanko.sign import signers
 from pyhanko.sign.fields import SigSeedSubFilter
 
@@ -29,7 +29,7 @@ from tests.report.tampering.keys import (
 from tests.report.tampering.tampering import Tampering, tampering
 from tests.report.tampering.with_an_own_key import RECEIVED
 
-__all__ = ["BY_OTHERS", "ENVELOPES_OF_OTHERS", "HONEST_OTHERS", "envelope_flips"]
+__all__ = ["BY_OTHERS", "ENVELOPES_OF_OTHERS", "HONEST_OTHERS", "envelope_flips", "tag_flips"]
 
 HONEST_OTHERS: list[Tampering] = []
 BY_OTHERS: list[Tampering] = []
@@ -124,6 +124,22 @@ def envelope_flips(pdf: bytes, most: int) -> list[tuple[int, int]]:
         (begin + 1 + at, bit) for at in range(2 * len(envelope(pdf)) + 8) for bit in range(8)
     ]
     return random.Random(17).sample(everything, min(most, len(everything)))
+
+
+def tag_flips(pdf: bytes) -> list[tuple[int, int]]:
+    """A bit of each tag in the last signature's envelope (X.690, 8.1.2): what a value is."""
+    begin, _ = hole(pdf)
+    return [(begin + 2 + 2 * at, at % 4) for at in sorted(set(_tags(envelope(pdf), 0)))]
+
+
+def _tags(der: bytes, offset: int) -> Iterator[int]:
+    at = 0
+    while at < len(der):
+        _, constructed, _, head, content, _ = parser.parse(der[at:])
+        yield offset + at
+        if constructed:
+            yield from _tags(content, offset + at + len(head))
+        at += len(head) + len(content)
 
 
 def _small_digits(pdf: bytes) -> bytes:

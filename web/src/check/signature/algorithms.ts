@@ -67,10 +67,13 @@ export function methodOf(algorithm: Element, key: Element, digest?: Digest): Met
 
 /** RSASSA-PSS with one digest for everything (RFC 4055, 3.1). */
 function pssOf(algorithm: Element): Method | null {
-  const { parts } = algorithm.part(1);
+  const parameters = algorithm.part(1);
+  const { parts } = parameters;
   const [outer, mask, salt] = parts;
   const isForm =
+    algorithm.tag === TAG.sequence &&
     algorithm.parts.length === 2 &&
+    parameters.tag === TAG.sequence &&
     parts.length === 3 &&
     outer?.tag === TAG.first &&
     mask?.tag === TAG.first + 1 &&
@@ -80,7 +83,9 @@ function pssOf(algorithm: Element): Method | null {
     inner.length === 1 ? inner[0] : null,
   );
   const [hash, generator, size] = alone;
-  if (!hash || !generator || !size || generator.parts.length !== 2) return null;
+  if (!hash || !size || generator?.tag !== TAG.sequence || generator.parts.length !== 2) {
+    return null;
+  }
   const digest = digestOf(hash);
   const isSame = generator.part(0).oid === MGF1 && digestOf(generator.part(1)) === digest;
   const salt_bytes = isShortest(size) ? numberOf(size) : null;

@@ -36,7 +36,8 @@ export interface Certificate {
 
 /** What a certificate says. Throws PdfError for one of another kind. */
 export async function certificateOf(element: Element): Promise<Certificate> {
-  demand(element.parts.length === 3, "certificate");
+  // its tag is what its issuer's signature does not cover
+  demand(element.tag === TAG.sequence && element.parts.length === 3, "certificate");
   const [whole, algorithm, signature] = [element.part(0), element.part(1), element.part(2)];
   const fields = whole.parts;
   const skip = fields[0]?.tag === TAG.first ? 1 : 0;
