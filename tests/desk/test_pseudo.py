@@ -161,6 +161,9 @@ def symptom(word: str) -> dict[str, Any]:
                 "outcomes": [{"id": "yes", "title": "Shakes"}, {"id": "no", "title": "Runs true"}],
                 "likely": {"one": [90, 10], "other": [20, 80]},
                 "settled": [{"item": "brakes.pads", "known": "pad", "outcome": "no"}],
+                "conditions": ["engine", "rpm", "hose"],
+                "measures": [{"id": "rail", "title": "Rail", "quantity": "pressure",
+                              "units": ["psi"], "over_time": True}],
             }
             for test, tool in (("spin", "stands"), ("lift", "gloves"), ("drive", "meter"))
         ],
@@ -259,6 +262,14 @@ def fill(shop: Marked) -> None:
             ),
             ("plan/wants/wish-2", {"title": "Own job", "parts": [5, 8, 9], "need": True}),
             ("trouble/shakes/tests/spin", {"outcome": "yes"}),
+            ("trouble/shakes/causes/two", {"state": "found", "grade": "major"}),
+            ("trouble/shakes/causes/more", {"state": "ruled_out", "why": "Seen."}),
+            ("trouble/shakes/skipped/drive", True),
+            ("trouble/shakes/turned-out", {"cause": "two", "titles": ["a", "b"], "job": "x"}),
+            (
+                "trouble/shakes/readings/spin/rail/1",
+                {"typed": "36", "unit": "psi", "conditions": {"engine": "hot", "hose": "off"}},
+            ),
             (
                 "work/trim.seats/own-1/done",
                 {
@@ -453,6 +464,13 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
                     "items/brakes.pads/readings/pad/front-left:unit": "1",
                 }
             },
+        ),
+    ],
+    "/desk/visits/{visit}/trouble/{name}/reading": [
+        (f"{CAR}/trouble/shakes/reading", {"data": {"test": "none"}}),
+        (
+            f"{CAR}/trouble/shakes/reading",
+            {"data": {"test": "lift", "reading": "rail", "typed": "x", "unit": "psi"}},
         ),
     ],
     "/desk/visits/{visit}/trouble/{name}/standing": [

@@ -292,3 +292,87 @@ def test_the_tables_are_read_in_the_readers_language_and_the_record_in_english(
         assert hot["title"].endswith(MARK)
     assert tables.symptom(snapshot, "pulls-braking")["title"] == "Pulls to one side under braking"
     assert len(digest("x")) == 12
+
+
+def taken(workshop: Workshop, **data: str) -> Response:
+    return workshop.client.post(
+        f"{PAGE}/rest-pressure/reading",
+        data={"test": "clamp-supply", "reading": "rail", "unit": "psi", **data},
+        follow_redirects=False,
+    )
+
+
+def test_readings_before_and_after_the_fix_stand_on_one_plot(workshop: Workshop) -> None:
+    begun(workshop)
+    hot = {"condition-engine": "hot", "condition-hose": "off"}
+    assert taken(workshop, typed="36", minute="0", **hot).status_code == 303
+    assert taken(workshop, typed="20", minute="10", **hot).status_code == 303
+    assert taken(workshop, typed="35", minute="10", phase="after").status_code == 303
+    assert taken(workshop, typed="much").status_code == 422
+    assert taken(workshop, typed="3", unit="km").status_code == 422
+    start = "trouble/rest-pressure/readings/clamp-supply/rail/"
+    held = {p: c["value"] for p, c in workshop.snapshot(VISIT).cells.items() if p.startswith(start)}
+    assert [value["phase"] for value in held.values()] == ["before", "before", "after"]
+    assert next(iter(held.values()))["conditions"] == {"engine": "hot", "hose": "off"}
+    page = workshop.client.get(f"{PAGE}/rest-pressure").text
+    drawn = page.partition('data-measure="clamp-supply/rail"')[2].partition("</svg>")[0]
+    # by hand: 36 psi at minute 0 lies at the top left, 20 and 35 psi at the right edge
+    assert 'points="64.0,12.0 306.0,62.7 "' in drawn
+    assert '<g class="plot-after"><polyline points="306.0,15.2 "' in drawn
+    assert "before 36 psi · 0 min · Engine hot · Vacuum hose off" in drawn
+    first = next(iter(held))
+    taken(workshop, back=first)
+    assert workshop.snapshot(VISIT).cells[first]["value"] is None
+
+
+def test_a_test_is_done_again_once_the_cause_is_found(workshop: Workshop) -> None:
+    begun(workshop)
+    address = f"{PAGE}/rest-pressure"
+    workshop.client.post(address, data={"test": "clamp-supply", "outcome": "holds"})
+    assert 'id="again"' not in workshop.client.get(address).text
+    in_table(workshop, "rest-pressure", "pump-valve")
+    assert "Before the fix: Holds" in workshop.client.get(address).text
+    answer = workshop.client.post(
+        f"{address}/reading", data={"test": "clamp-supply", "after": "sideways"}
+    )
+    assert answer.status_code == 422
+    workshop.client.post(f"{address}/reading", data={"test": "clamp-supply", "after": "falls"})
+    path = "trouble/rest-pressure/after/clamp-supply"
+    assert workshop.snapshot(VISIT).cells[path]["value"] == {"outcome": "falls"}
+
+
+def test_what_it_turned_out_to_be_is_asked_with_the_repair_and_counted_by_model(
+    workshop: Workshop,
+) -> None:
+    begun(workshop)
+    workshop.write([("car/make", "Tarn"), ("car/model", "Nine")])
+    in_table(workshop, "rest-pressure", "pump-valve")
+    work = f"/desk/visits/{VISIT}/work"
+    page = workshop.client.get(work).text
+    asked = page.partition("What did it turn out to be?")[2].partition("</select>")[0]
+    assert '<option value="pump-valve" selected>' in asked
+    done = {"job": "fuel.pressure-hold/pump", "by": "Ada"}
+    workshop.client.post(work, data={**done, "turned-out:rest-pressure": "regulator"})
+    kept = workshop.snapshot(VISIT).cells["trouble/rest-pressure/turned-out"]["value"]
+    assert kept == {
+        "cause": "regulator",
+        "titles": ["Loses fuel pressure at rest", "Regulator leaks back into the return"],
+        "job": "fuel.pressure-hold/pump",
+    }
+    other = "b" * 32
+    path = "trouble/rest-pressure/turned-out"
+    value = {"cause": "pump-valve", "titles": ["x", "y"], "job": "x"}
+    for visit, model in ((other, "Nine"), ("c" * 32, "Ten")):
+        workshop.write([("about/started", "2026-11-25T10:00:00Z"), (path, value)], visit=visit)
+        workshop.write([("car/make", "tarn"), ("car/model", model)], visit=visit)
+    workshop.client.get("/desk")  # the list has all of them read
+    page = workshop.client.get(f"{PAGE}/rest-pressure").text
+    line = page.partition('class="turned-out">')[2].partition("</p>")[0]
+    everywhere, _, alike = line.partition("<br>")
+    assert "Check valve in the pump 2" in everywhere
+    assert "Regulator leaks back into the return 1" in everywhere
+    assert "On Tarn Nine: " in alike
+    assert "Check valve in the pump 1" in alike
+    # the counts are shown, and move no chance
+    working = page.partition("How it got there")[2]
+    assert working == "" or "40%" in working

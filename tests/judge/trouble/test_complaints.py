@@ -162,12 +162,12 @@ def test_the_words_begin_where_they_say(weight: int, total: int, word: str) -> N
 @pytest.mark.parametrize("car", CARS)
 @pytest.mark.parametrize("name", sorted(row["id"] for row in checklist_bundle()["symptoms"]))
 def test_the_bill_charges_the_repair_of_the_cause_and_no_other(car: str, name: str) -> None:
-    """Every cause of every table, at every grade that it may be given."""
+    """Every cause of every table; on one car at every grade that it may be given."""
     cells = record(car)
     for cause in look(name, cells)["causes"]:
         if cause["standing"] == "ruled_out":
             continue
-        for grade in cause["grades"]:
+        for grade in cause["grades"] if car == "injected" else cause["grades"][:1]:
             facts = visit_facts(cells, TODAY)
             rules = rules_in(checklist()["rules"], facts["region"])
             puts = repairs.found(symptoms()[name], cause["id"], grade, cells, rules, facts)

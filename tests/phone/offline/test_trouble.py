@@ -76,6 +76,19 @@ def test_a_cause_is_found_without_a_network_and_the_bill_follows(
     expect(page.locator('[data-found="pump-valve"]')).to_contain_text(
         "New fuel pump with check valve is in the repairs now"
     )
+    # measured before and after the fix, under stated conditions; both on one plot
+    measure = page.locator('[data-measure="clamp-supply/rail"]')
+    measure.locator("summary").tap()
+    measure.get_by_label(re.compile("^Rail pressure, After the fix")).fill("248")
+    measure.get_by_label("Minutes after key-off").fill("10")
+    measure.get_by_role("button", name="hot").tap()
+    measure.get_by_role("button", name="Save reading").tap()
+    plot = measure.get_by_role("img", name=re.compile("Rail pressure: before not taken; after"))
+    expect(plot).to_be_visible()
+    expect(measure).to_contain_text("After the fix · Engine hot")
+    again = page.locator('[data-after="clamp-supply"]')
+    again.get_by_role("button", name="Falls").tap()
+    expect(again.get_by_role("button", name="Falls")).to_have_attribute("aria-pressed", "true")
     phone.wait_for_judge()
     phone.go("kerb")
     repairs = page.get_by_role("region", name="Money")

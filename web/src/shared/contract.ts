@@ -919,6 +919,7 @@ export interface TestReading {
   title: string;
   quantity: string;
   units: string[];
+  over_time?: boolean;
 }
 
 /** A test; `likely` gives per cause (or "other") the per cent of each outcome. */

@@ -91,6 +91,7 @@ class OwnReading(Strict):
     title: Annotated[str, Field(min_length=2, max_length=40)]
     quantity: Quantity
     units: list[Text] = Field(min_length=1)
+    over_time: bool | None = Field(None, description="taken again some minutes later: it decays")
 
     @model_validator(mode="after")
     def _units_fit(self) -> OwnReading:

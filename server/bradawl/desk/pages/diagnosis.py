@@ -1,15 +1,19 @@
 """The diagnosis pages: symptoms, causes in words, what is known, the next test and why."""
 
+from typing import Any
+
 from fastapi import APIRouter, Response
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.diagnosis import complaints, tables
+from bradawl.desk.model.diagnosis.turned_out import counts
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.plan.types import anchor
+from bradawl.desk.model.visits.summaries import model_of
 from bradawl.desk.web import forms
-from bradawl.desk.web.inputs.diagnosis import outcome_typed, standing_typed
-from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.desk.web.inputs.diagnosis import outcome_typed, reading_typed, standing_typed
+from bradawl.desk.web.visit_page import PageRequest, VisitForm, VisitPage, render_visit
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import message
 
@@ -31,7 +35,22 @@ def show_symptom(page: VisitPage, name: str) -> Response:
         zone=findings.zone_of(page.snapshot),
         name_of=page.desk.name_of,
         **complaints.page(page.snapshot, name),
+        **_confirmed(page, name),
     )
+
+
+def _confirmed(page: PageRequest, name: str) -> dict[str, Any]:
+    """What the complaint turned out to be on all cars, and on those of this make and model."""
+    cars, unread = page.desk.summaries.confirmed()
+    symptom = tables.said(page.snapshot)[name]
+    model = model_of(page.snapshot)
+    alike = [one for known, ones in cars for one in ones if known.casefold() == model.casefold()]
+    return {
+        "confirmed": counts(symptom, [one for _, ones in cars for one in ones]),
+        "confirmed_alike": counts(symptom, alike) if model else [],
+        "model": model,
+        "unread": unread,
+    }
 
 
 @pages.post("/{name}")
@@ -52,6 +71,16 @@ def save_standing(posted: VisitForm, name: str) -> Response:
     with posted.problems.of("standing"):
         for path, value in standing_typed(symptom, posted.form):
             puts += change_to(posted.snapshot, path, value)
+    return show_symptom(posted, name) if posted.problems else posted.record(puts, f"trouble/{name}")
+
+
+@pages.post("/{name}/reading")
+def save_reading(posted: VisitForm, name: str) -> Response:
+    """A reading with its conditions, before or after the fix; a test done again after it."""
+    symptom = tables.symptom(posted.snapshot, name)
+    puts: Puts = []
+    with posted.problems.of("reading"):
+        puts = reading_typed(posted.snapshot, symptom, posted.form, posted.desk.clock())
     return show_symptom(posted, name) if posted.problems else posted.record(puts, f"trouble/{name}")
 
 

@@ -40,15 +40,16 @@ def _points(symptom: str, test: str, reading: str, cells: Cells) -> list[Reading
     for path in cells:
         if not path.startswith(start):
             continue
-        point = _point(cells[path]["value"])
-        if point is not None:
-            point["at"], point["path"] = cells[path]["at"], path
+        row = point(cells[path]["value"])
+        if row is not None:
+            row["at"], row["path"] = cells[path]["at"], path
             ready.append((cells[path]["at"], path))
-            rows[path] = point
+            rows[path] = row
     return [rows[path] for _, path in sorted(ready)]
 
 
-def _point(value: Json) -> ReadingPoint | None:
+def point(value: Json) -> ReadingPoint | None:
+    """A recorded reading with its figure in base units; None for what is no number of a unit."""
     entry, unit = evidence.text_of(value, "typed"), evidence.text_of(value, "unit")
     number = exact.parse(typed.number(evidence.text_of(value, "read") or entry, True))
     if number is None or not units.known(unit) or not isinstance(value, dict):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from bradawl.desk.model import findings
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.diagnosis import tables
+from bradawl.desk.model.diagnosis.plot import series_view
 from bradawl.desk.model.labels import caution_texts, item_of, item_title, money, reading_fields
 from bradawl.desk.model.plan.types import anchor
 from bradawl.inspection.snapshot import Snapshot
@@ -93,6 +94,8 @@ def page(snapshot: Snapshot, name: str) -> dict[str, Any]:
         "out": [row for row in causes if row["standing"] == "ruled_out"],
         "found": seen["found"],
         "offers": offers,
+        "measured": _measured(seen, shown),
+        "again": [_again(seen, test) for test in shown["tests"] if _is_again(seen, test["id"])],
         "known": [_known(snapshot, row, tests[row["test"]]) for row in seen["known"]],
         "passed": [
             {
@@ -103,6 +106,34 @@ def page(snapshot: Snapshot, name: str) -> dict[str, Any]:
             for row in seen["passed"]
         ],
     }
+
+
+def _is_again(seen: Complaint, test: str) -> bool:
+    """Once a cause is found, every test that was done is worth doing again."""
+    return bool(seen["found"]) and test in [row["test"] for row in seen["known"]]
+
+
+def _again(seen: Complaint, test: Any) -> dict[str, Any]:
+    outcomes = {outcome["id"]: outcome["title"] for outcome in test["outcomes"]}
+    before = next(row["outcome"] for row in seen["known"] if row["test"] == test["id"])
+    after = next((row["after"] for row in seen["after"] if row["test"] == test["id"]), "")
+    return {"test": test, "before": outcomes[before], "after": after}
+
+
+def _measured(seen: Complaint, shown: Any) -> list[dict[str, Any]]:
+    """The readings that tests take for themselves, and those that were taken."""
+    taken = {(row["test"], row["reading"]): row for row in seen["repeats"]}
+    return [
+        {
+            "test": test,
+            "reading": reading,
+            "taken": series_view(taken[test["id"], reading["id"]])
+            if (test["id"], reading["id"]) in taken
+            else None,
+        }
+        for test in shown["tests"]
+        for reading in test.get("measures", ())
+    ]
 
 
 def _tool(name: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
+from bradawl.desk.model.diagnosis import turned_out
 from bradawl.desk.model.labels import (
     caution_texts,
     item_of,
@@ -44,7 +45,12 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
                 "readings": reading_fields(rule, item),
             }
         )
-    return {"job": job, "items": rows, "cautions": list(cautions.values())}
+    return {
+        "job": job,
+        "items": rows,
+        "cautions": list(cautions.values()),
+        "turned_out": turned_out.asked(snapshot, job.id, job.items),
+    }
 
 
 def judged_after(

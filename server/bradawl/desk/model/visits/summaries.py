@@ -17,6 +17,7 @@ from functools import cached_property
 
 from bradawl.common.display_text import for_line
 from bradawl.desk.model import findings
+from bradawl.desk.model.diagnosis.turned_out import Outcome, outcomes
 from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.log import DeskLog, VisitLine
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
@@ -54,6 +55,9 @@ class Summary:
     zone: str
     last_at: str
     candidate: Candidate
+    #: make and model; what its complaints turned out to be, as (symptom, cause)
+    model: str = ""
+    turned_out: tuple[Outcome, ...] = ()
 
     @property
     def name(self) -> str:
@@ -111,7 +115,14 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         zone=findings.zone_of(snapshot),
         last_at=last_at,
         candidate=candidate_of(snapshot),
+        model=model_of(snapshot),
+        turned_out=outcomes(snapshot),
     )
+
+
+def model_of(snapshot: Snapshot) -> str:
+    """Make and model, by which cars of a kind are counted."""
+    return f"{_named(snapshot, 'car/make')} {_named(snapshot, 'car/model')}".strip()
 
 
 def _named(snapshot: Snapshot, path: str) -> str:
@@ -180,6 +191,26 @@ class Summaries:
     def of(self, visits: Collection[str]) -> list[Row]:
         """The rows of some visits."""
         return self._rows(self._log.visits_named(visits))
+
+    def confirmed(self) -> tuple[list[tuple[str, tuple[Outcome, ...]]], int]:
+        """(model, what its complaints turned out to be) of every car of which something is known.
+
+        Beside them, how many visits were not read yet.
+        """
+        lines = self._log.visits()
+        keys = self._keys(lines)
+        self._recall([line.visit for line in lines if line.visit not in self._kept])
+        found = []
+        unread: dict[str, Key] = {}
+        for line, key in zip(lines, keys, strict=True):
+            summary = self._summary(line.visit, key)
+            if summary is None:
+                if self._lacks(line.visit, key):
+                    unread[line.visit] = key
+            elif summary.turned_out:
+                found.append((summary.model, summary.turned_out))
+        self._ask_for(unread, ahead=False)
+        return found, len(unread)
 
     def count(self) -> int:
         """How many visits there are."""

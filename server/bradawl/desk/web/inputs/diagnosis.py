@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from starlette.datastructures import FormData
 
@@ -12,7 +12,8 @@ from bradawl.desk.model.typed_values import FieldError
 from bradawl.desk.model.typed_values import reading as typed_reading
 from bradawl.desk.web import forms
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.language import listed, message, unit_name
+from bradawl.judge.trouble import repeats
+from bradawl.language import listed, message, text, unit_name
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Symptom
@@ -67,3 +68,47 @@ def standing_typed(symptom: Symptom, form: FormData) -> Puts:
     if tool in [name for row in symptom["tests"] for name in row.get("tools", ())]:
         return [(f"trouble/tools/{tool}", None if is_back else "missing")]
     raise FieldError(message("desk-symptom-test-gone"))
+
+
+def reading_typed(snapshot: Snapshot, symptom: Symptom, form: FormData, now_ms: int) -> Puts:
+    """A reading of a test (`test`, `reading`), or what a test showed after the fix (`after`).
+
+    Raises FieldError.
+    """
+    start = f"trouble/{symptom['id']}"
+    name = forms.text(form, "test", 60)
+    test = next((test for test in symptom["tests"] if test["id"] == name), None)
+    if test is None:
+        raise FieldError(message("desk-symptom-test-gone"))
+    after = forms.text(form, "after", 60)
+    if after:
+        if after not in [row["id"] for row in test["outcomes"]]:
+            raise FieldError(message("desk-symptom-choose", test=test["title"]))
+        return change_to(snapshot, f"{start}/after/{name}", {"outcome": after})
+    back = forms.text(form, "back", 200)
+    if back.startswith(f"{start}/readings/"):
+        return change_to(snapshot, back, None) if back in snapshot.cells else []
+    wanted = forms.text(form, "reading", 60)
+    reading = next((row for row in test.get("measures", ()) if row["id"] == wanted), None)
+    if reading is None:
+        raise FieldError(message("desk-symptom-test-gone"))
+    unit = forms.text(form, "unit", 12) or reading["units"][0]
+    if unit not in reading["units"]:
+        names = listed([unit_name(one) for one in reading["units"]], last="or")
+        raise FieldError(message("desk-reading-unit-wrong", reading=reading["title"], units=names))
+    value: dict[str, Any] = {**typed_reading(forms.text(form, "typed", 40), unit, reading["title"])}
+    if repeats.point({"phase": "before", **value}) is None:
+        raise FieldError(message("desk-error-number", what=reading["title"], typed=value["typed"]))
+    value["phase"] = "after" if forms.text(form, "phase", 10) == "after" else "before"
+    minute = forms.text(form, "minute", 12)
+    if minute:
+        value["minute"] = typed_reading(minute, "min", text("trouble-measure-minute"))["typed"]
+    value["conditions"] = {
+        one: word
+        for one in test.get("conditions", ())
+        if (word := forms.text(form, f"condition-{one}", 20))
+    }
+    place = f"{start}/readings/{name}/{wanted}"
+    while f"{place}/{now_ms}" in snapshot.cells:  # a moment of its own for each
+        now_ms += 1
+    return [(f"{place}/{now_ms}", value)]

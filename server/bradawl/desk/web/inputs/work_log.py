@@ -9,6 +9,7 @@ from starlette.datastructures import FormData, UploadFile
 from bradawl import language
 from bradawl.common.errors import ApiError
 from bradawl.desk.model.changes import Puts
+from bradawl.desk.model.diagnosis import turned_out
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.log import keep_photo
 from bradawl.desk.model.plan.types import Job
@@ -85,6 +86,10 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
         with problems.of(name):
             done[name] = forms.text(form, name, 1000)
     puts: Puts = [(f"work/{job.id}/done", done)]
+    for complaint in turned_out.asked(posted.snapshot, job.id, job.items):
+        cause = forms.text(form, f"turned-out:{complaint['id']}", 60)
+        if cause:
+            puts += turned_out.noted(posted.snapshot, complaint["id"], cause, job.id)
     for item in job.items:
         with problems.of(item):
             puts += _after_typed(posted.snapshot, form, job.id, item, has_photo, today)

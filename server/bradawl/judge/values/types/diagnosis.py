@@ -47,6 +47,7 @@ class TestReading(TypedDict):
     title: str
     quantity: str
     units: list[str]
+    over_time: NotRequired[bool]  # taken again some minutes later
 
 
 class SymptomTest(TypedDict):

@@ -81,6 +81,29 @@ trouble-readings = Readings: { $check }
 
 # readings that are taken again
 trouble-measure = Readings before and after
+trouble-measure-add = Add a reading
+trouble-measure-save = Save reading
+trouble-measure-before = Before the fix
+trouble-measure-after = After the fix
+trouble-measure-minute = Minutes after key-off
+trouble-condition-engine = Engine
+trouble-condition-engine-cold = cold
+trouble-condition-engine-hot = hot
+trouble-condition-rpm = rpm
+trouble-condition-hose = Vacuum hose
+trouble-condition-hose-on = on
+trouble-condition-hose-off = off
+trouble-plot = { $reading }: before { $before }; after { $after }
+trouble-plot-none = not taken
+trouble-again = Tested again after the fix
+trouble-again-line = Before the fix: { $before }
+
+# what it turned out to be
+trouble-turned-out = What did it turn out to be?
+trouble-turned-out-none = Not known yet
+trouble-turned-out-line = Turned out: { $causes }
+trouble-turned-out-of = On { $car }: { $causes }
+trouble-turned-out-count = { $cause } { $count }
 
 # what the judge says
 judge-trouble-measured = { $item }: { $name } { $value }.

@@ -10,6 +10,7 @@ import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 import { Causes, Found } from "./causes";
 import { Known, Passed, RuledOut } from "./known";
+import { Measures, TestedAgain } from "./measures";
 import { OtherTests, Outcomes, TestCard } from "./tests";
 import { useComplaint } from "./use-complaint";
 import { Working } from "./working";
@@ -56,6 +57,8 @@ export function ComplaintScreen(props: Omit<Shown, "seen">) {
           ) : (
             <TestCard {...props} seen={seen} test={test} offer={offer} />
           )}
+          <Measures {...props} seen={seen} current={offer?.id ?? null} />
+          <TestedAgain {...props} seen={seen} />
           <OtherTests {...props} seen={seen} current={offer?.id ?? null} onChoose={setChosen} />
           <Known {...props} seen={seen} />
           <RuledOut {...props} seen={seen} />
