@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import type { ReadingSeries, SymptomTest, TestReading } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { catalogue, text } from "../../text/catalogue";
-import { fromBase, isUnit, unitFor } from "../../text/measures";
+import { firstUnit, fromBase, isUnit } from "../../text/measures";
 import { unitName, withUnit } from "../../text/names";
 import { cleanNumber } from "../../text/numbers";
 import type { Shown } from "./complaint";
@@ -72,7 +72,7 @@ function NewReading(props: Shown & { test: SymptomTest; reading: TestReading; ph
   const { visit, shown, test, reading, phase } = props;
   const [typed, setTyped] = useState("");
   const [minute, setMinute] = useState("");
-  const [unit, setUnit] = useState(unitFor(reading.units[0] ?? "", reading.units));
+  const [unit, setUnit] = useState(firstUnit(reading.units));
   const [conditions, setConditions] = useState<Record<string, string>>({});
   const record = () => {
     // by its moment: two phones that add one at a time never write over each other
