@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -99,6 +100,17 @@ def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:
         return figure
     if unit == "in/32" and "/" in figure:
         unit = "in"
+    said = _with_unit if len(figure) < _LONG_FIGURE else _with_unit.__wrapped__
+    return said(figure, unit, is_one, current().locale)
+
+
+#: A report says the same few figures a thousand times; what somebody typed for one may be long.
+_LONG_FIGURE = 24
+
+
+@functools.lru_cache(4096)
+def _with_unit(figure: str, unit: str, is_one: bool, _locale: str) -> str:
+    """In the language of the current reader, whose locale tells kept ones apart."""
     return text("unit-" + units.message_name(unit), figure=figure, count=1 if is_one else 2)
 
 

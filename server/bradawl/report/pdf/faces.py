@@ -115,7 +115,7 @@ def installed_for(said: str) -> list[Path]:
     if said.isascii():
         return []
     covered = _coverage()
-    points = {ord(letter) for letter in said if not letter.isascii()}
+    points = {ord(letter) for letter in set(said) if not letter.isascii()}
     return [
         face.file
         for name, face in _INSTALLED.items()
