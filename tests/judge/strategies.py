@@ -64,8 +64,29 @@ def _pick(dice: random.Random, some: Any) -> Any:
     return some[dice.randrange(len(some))]
 
 
+WIRE = {
+    "kind": ("bunch",),
+    "circuit": ("cable", "fuel-pump", "airbag", "sensor", "Rally clock", ""),
+    "where": ("firewall", "under the rug"),
+    "gauge": tuple(
+        {"typed": typed, "unit": unit}
+        for typed, unit in (("14", "AWG"), ("2/0", "AWG"), ("2,5", "mm2"), ("fat", "AWG"))
+    ),
+    "state": ("insulated", "nibbled", "bare", "cut", "odd"),
+    "fuse": ("none", "fuse", "link"),
+    "near": ("fuel", "metal", "nothing"),
+    "rating": tuple({"typed": typed, "unit": "A"} for typed in ("10", "30", "x", "1e3")),
+    "load": tuple({"typed": typed, "unit": "A"} for typed in ("8", "22.5", "-4")),
+    "length": tuple({"typed": "12", "unit": unit} for unit in ("ft", "m", "furlong")),
+    "count": tuple({"typed": typed, "unit": "1"} for typed in ("2", "12", "60", "0", "")),
+}
+
+
 def _answer(dice: random.Random, item: str, rule: dict[str, Any]) -> tuple[str, Any]:
     """One path of the item and a value for it, mostly fit, sometimes not."""
+    if "wires" in (rule.get("answers") or []) and dice.random() < 0.6:
+        field = _pick(dice, sorted(WIRE))
+        return f"items/{item}/wires/w{dice.randrange(2)}/{field}", _pick(dice, WIRE[field])
     kind = dice.random()
     readings = rule.get("readings") or []
     if kind < 0.55 and readings:

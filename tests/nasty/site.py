@@ -18,6 +18,7 @@ from typing import Any
 from fastapi.testclient import TestClient
 
 from bradawl.common import settings
+from bradawl.inspection.wires import FIELDS
 from bradawl.serving.app import create_app
 from tests.fresh import furnished
 from tests.log.writer import Writer
@@ -137,7 +138,8 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
     """Every page and file that the desk has of a visit, reports apart."""
     car = f"/desk/visits/{visit}"
     own = (
-        "", "/history", "/brief", "/baseline", "/plan", "/tip-over", "/order", "/work", "/trouble",
+        "", "/history", "/brief", "/profile", "/baseline", "/wires", "/plan", "/tip-over", "/order",
+        "/work", "/trouble",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
         "/record.json", "/report", "/share", "/forget",
     )  # fmt: skip
@@ -193,6 +195,17 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
             for place in (reading.get("at") or ["one"])[:3]:
                 found.append(f"items/{item}/readings/{reading['id']}/{place}")
         found += [f"items/{item}/readings/no-such/one", f"items/{item}/readings/{item}"]
+        if "wires" in rule.get("answers", ()):
+            found += [
+                f"items/{item}/wires/{path}"
+                for path in (
+                    *(f"w1/{field}" for field in FIELDS),
+                    "w2/kind",
+                    "w2/count",
+                    "x",
+                    "x/y/z",
+                )
+            ]
         found += [f"plan/{part}/{item}" for part in ("pick", "class", "after")]
         for remedy in [*[one["id"] for one in rule.get("remedies", ())][:2], "own-1"]:
             found += [

@@ -18,7 +18,7 @@ from bradawl.inspection.said import (
     recorded_text,
     typed_text,
 )
-from bradawl.inspection.wires import word
+from bradawl.inspection.wires import gauge_text, word
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
@@ -179,7 +179,11 @@ _AMOUNTS = ("asking_price", "budget", "value_good", "margin", "hourly_rate")
 
 def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str, Any]) -> str:
     if "typed" in value:
-        rule = item_of(bundle, parts[1]) if parts[0] == "items" else None
+        if parts[2:3] == ["wires"] and parts[-1] == "gauge":
+            return gauge_text(
+                cell_values.words(value["typed"]), cell_values.words(value.get("unit"))
+            )
+        rule = item_of(bundle, parts[1]) if parts[0] == "items" and len(parts) > 1 else None
         return reading_text(value, units_of(rule, parts[3]) if len(parts) == 5 else ())
     if "grade" in value:
         grade = cell_values.words(value["grade"])

@@ -37,11 +37,16 @@ function Folded({
 }
 
 export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
-  const { totals, reserve, price, currency, said, assumed } = assessment.money;
+  const { totals, reserve, price, currency, said, assumed, lines } = assessment.money;
   const { rules } = visit.bundle;
   const due = assessment.baseline.filter((row) => row.due);
   const inCurrency = (amount: number | null | undefined) =>
     amount == null ? text("phone-decide-unknown") : money(amount, currency);
+  // a repair by the wire: from how many on the harness is cheaper
+  const tips = (item: string) => {
+    const count = lines.find((line) => line.item === item)?.tips_at;
+    return count === undefined ? "" : text("judge-wire-tips", { count });
+  };
   const top = ({ value, walk_away }: typeof price) =>
     value !== null && walk_away === null ? text("phone-decide-no-top") : inCurrency(walk_away);
   return (
@@ -100,7 +105,9 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
       <h3>{text("phone-decide-arguments")}</h3>
       <ul class="reasons-list">
         {(price.arguments ?? []).map((reason) => (
-          <li key={reason.item}>{say(reason.said, rules)}</li>
+          <li key={reason.item}>
+            {say(reason.said, rules)} {tips(reason.item)}
+          </li>
         ))}
       </ul>
     </section>
