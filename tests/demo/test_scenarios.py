@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections import Counter
 from datetime import date
 from typing import Any
@@ -12,7 +13,10 @@ import pytest
 from bradawl.common import resources
 from bradawl.demo.phone import Phone, visit_of
 from bradawl.demo.scenario import Finding, Scenario, read
+from bradawl.desk.model.profiles.figures import groups
+from bradawl.desk.model.profiles.shop_models import ALIKE, Figure, ModelsFile, plain
 from bradawl.judge import assess, fold, photos_text
+from bradawl.judge.record.shop_models import is_model
 from tests.log.sync import reference
 
 FILES = sorted(file.stem for file in resources.path_of("demo").glob("*.yaml"))
@@ -239,3 +243,26 @@ def test_the_cars_are_american_and_of_three_kinds(
 def test_visits_lie_in_the_past_of_the_day_the_demo_was_written(scenario: Scenario) -> None:
     days = [scenario.started.date, *[f.day for f in recorded(scenario) if f.day]]
     assert max(date.fromisoformat(day) for day in days) <= date(2026, 11, 29)
+
+
+def test_the_models_of_the_demo_are_a_file_that_the_desk_takes(
+    checklist: dict[str, Any], scenarios: list[Scenario]
+) -> None:
+    data = (resources.path_of("demo") / "models.json").read_text(encoding="utf-8")
+    file = ModelsFile.model_validate(json.loads(data))
+    [model] = file.models
+    fields = {
+        field.name: field
+        for group in groups(checklist, {"body_style": "wagon"})
+        for field in group.fields
+    }
+    for name, value in model.facts.items():
+        if isinstance(value, Figure):
+            assert value.unit in fields[name].units, name
+        elif name in fields:
+            assert value in dict(fields[name].choices), name
+        else:
+            assert name in ALIKE
+    assert {row.item for row in model.look} <= set(checklist["rules"]["items"])
+    cars = [{**one.car, "year": int(one.car["year"])} for one in scenarios]
+    assert [is_model(plain(model), car) for car in cars].count(True) == 1

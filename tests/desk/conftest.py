@@ -302,6 +302,7 @@ class Workshop:
             photos_missing=self.log.photos.missing,
             checklists=self.checklists,
             note=lambda request, person, act, about: self.acts.append(act),
+            bundle=lambda: self.bundle,
             today=lambda: self.today,
         )
 

@@ -55,6 +55,7 @@ NO_PAGES = {
     "/desk/visits/{visit}/plan.xlsx": "read below",
     "/desk/visits/{visit}/plan.csv": "read below",
     "/desk/visits/{visit}/record.json": "a record for programs",
+    "/desk/models/export": "models for programs",
 }
 #: Texts of a checklist, of what the judge says of it, and of a typed value.
 SHOWN = {"title", "look", "how", "where", "text", "caution", "section", "name", "caption", "note"}
@@ -288,6 +289,15 @@ def fill(shop: Marked) -> None:
     assert seen
     shop.seal()
     shop.write([("items/trim.seats/note", "after")])
+    model = {
+        "make": marked("Adze"),
+        "model": marked("Adze"),
+        "from": 1990,
+        "notes": marked("Rots."),
+        "facts": {"circuits": "dual", "pad_least_rear": {"typed": "2", "unit": "mm"}},
+        "look": [{"item": "brakes.pads", "percent": 30, "note": marked("Wears.")}],
+    }
+    shop.log.append_in(conftest.DESK, [("shop", "models/" + "1" * 32, model)])
     shop.strangers.add(OTHER_PHONE)
     shop.write([("items/rust.sill/note", "not ours")], device=OTHER_PHONE)
     shop.begin("b" * 32)
@@ -308,12 +318,18 @@ def words_of(shop: Marked, answer: Any, address: str = "") -> list[str]:
     return unmarked(texts_of(answer.text), names if address in BY_PATH else ())
 
 
+MODEL_ID = "1" * 32
 PAGES = {
     "/desk/": ["/desk/", "/desk/?words=9"],
     "/desk/compare": ["/desk/compare", f"/desk/compare?visit={VISIT}"],
     "/desk/specimen": ["/desk/specimen"],
     "/desk/verify": ["/desk/verify"],
     "/desk/import": ["/desk/import"],
+    "/desk/models": ["/desk/models"],
+    "/desk/models/{name}": [
+        *("/desk/models/new", f"/desk/models/new?visit={VISIT}"),
+        f"/desk/models/{MODEL_ID}",
+    ],
     "/desk/chains": ["/desk/chains"],
     "/desk/chains/{device}": [f"/desk/chains/{PHONE}", f"/desk/chains/{OTHER_PHONE}"],
     "/desk/checklists": ["/desk/checklists"],
@@ -368,6 +384,7 @@ def test_what_an_inspector_sees_has_no_unmarked_word(shop: Marked) -> None:
         shop.owner = True
 
 
+MODELS = b'{"format": "bradawl-models", "version": %s, "models": [{"make": 1}]}'
 NOWHERE = f"/desk/chains/{'9' * 32}"
 ADD = {"new:item": "trim.none", "new:title": "1", "new:parts-likely": "x"}
 PIECE = {"remedy": "electrical.pigtails/harness", "piece-0:title": "1", "piece-0:count": "0"}
@@ -403,6 +420,19 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         ),
         (f"{CAR}/profile", {"data": {"firing_order": marked("x") * 99}}),
     ],
+    "/desk/visits/{visit}/profile/take": [(f"/desk/visits/{'b' * 32}/profile/take", {})],
+    "/desk/models/import": [
+        ("/desk/models/import", {"data": {}}),
+        ("/desk/models/import", {"files": {"file": ("1.json", b"x")}}),
+        ("/desk/models/import", {"files": {"file": ("1.json", b"{}")}}),
+        ("/desk/models/import", {"files": {"file": ("1.json", MODELS % b"9")}}),
+    ],
+    "/desk/models/{name}": [
+        ("/desk/models/new", {"data": {"make": "", "from": "x", "look-0:item": "1"}}),
+        ("/desk/models/new", {"data": {"make": "1", "model": "1", "from": "1992", "to": "1991"}}),
+        ("/desk/models/9", {"data": {}}),
+    ],
+    "/desk/models/{name}/remove": [("/desk/models/9/remove", {})],
     "/desk/visits/{visit}/baseline": [(f"/desk/visits/{'9' * 32}/baseline", {"data": {}})],
     "/desk/visits/{visit}/baseline/receipt": [
         (f"{CAR}/baseline/receipt", {"data": {"row": "oil"}}),

@@ -21,7 +21,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.pages.profiles import visit_profile
+from bradawl.desk.pages.profiles import shop_models, visit_profile
 from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
 from bradawl.language import message
@@ -42,6 +42,7 @@ PAGES = (
         conflicts,
         briefs,
         visit_profile,
+        shop_models,
         evidence,
         plan,
         work_log,
@@ -57,6 +58,7 @@ def router(desk: Desk) -> APIRouter:
     guarded = APIRouter(
         prefix="/desk", dependencies=[Depends(provide(desk)), Depends(require_person)]
     )
+    guarded.include_router(shop_models.taking)
     for page in PAGES:
         guarded.include_router(page.pages)
     routes = APIRouter(include_in_schema=False)

@@ -9,7 +9,7 @@ from .decisions import brief, coverage, decision, drive_home, effects, histories
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import odometer, registry
-from .record import bodies, regions, visit_facts
+from .record import bodies, regions, shop_models, visit_facts
 from .values import grades
 from .values.saying import said, title
 
@@ -76,6 +76,10 @@ def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJ
     applies = is_answered or visit_facts.applies(rule.get("applies") or {}, facts)
     judgment["applies"] = applies
     judgment["asked"] = is_answered or (applies and visit_facts.is_of_depth(rule, facts))
+    look_first = shop_models.reasons(item, facts)
+    judgment["reasons"].extend(look_first)
+    if look_first and applies:
+        judgment["asked"] = True
     if is_answered and visit_facts.contradicts(rule, facts):
         sentence = said("problem-does-not-fit")
         judgment["problems"].append(
@@ -189,7 +193,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     """
     cells = record["cells"]
     facts = visit_facts.visit_facts(cells, today)
-    rules = regions.rules_in(rules, facts["region"])
+    rules = shop_models.raised(regions.rules_in(rules, facts["region"]), facts)
     grouped = _by_item(cells)
     judged = combinations.Judged()
     problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from .assessment import assess, judge_item, walk
 from .decisions.next_checks import what_next
+from .record import shop_models
 from .record.folding import (
     CanonicalError,
     amendments,
@@ -113,7 +114,7 @@ def _assess(question: Question) -> Reply:
 
 def _next(question: Question) -> Reply:
     facts = visit_facts(question["car"], question["today"])
-    rules = rules_for(question, facts["region"])
+    rules = shop_models.raised(rules_for(question, facts["region"]), facts)
     states = question["states"]
     order = [item for item in walk(rules) if item in states]
     plan = what_next(
@@ -126,6 +127,11 @@ def _next(question: Question) -> Reply:
         question.get("enough"),
     )
     return {"next": plan}
+
+
+def _models(question: Question) -> Reply:
+    facts = visit_facts(question["car"], question["today"])
+    return {"models": shop_models.fitting(fold(_events(question)), facts["car"])}
 
 
 def _seal(question: Question) -> Reply:
@@ -151,6 +157,7 @@ ASKS = {
     "item": _item,
     "assess": _assess,
     "next": _next,
+    "models": _models,
     "seal": _seal,
     "amendments": _amendments,
     "canonical": _canonical,
@@ -168,6 +175,7 @@ def ask(text: str) -> str:
     {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
     {"ask": "next", "bundle", "states", "car", "today", "minutes", "drive", "enough"?} -> {"next"}
+    {"ask": "models", "events", "car", "today"}                  -> {"models": [{"id", "value"}]}
     {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}

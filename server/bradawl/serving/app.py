@@ -40,7 +40,8 @@ from bradawl.desk.web.context import Desk
 from bradawl.desk.web.rendering import error_page
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import fold, may_be_erased
-from bradawl.language import reading_as
+from bradawl.language import current, reading_as
+from bradawl.language.checklist_texts import texts_for
 from bradawl.log.chains.own_chains import SERVER
 from bradawl.log.chains.own_keys import OwnKeys
 from bradawl.log.event_log import Log
@@ -363,6 +364,7 @@ def _desk(core: Bradawl) -> Desk:
         note=core.access.note_act,
         backup_warnings=lambda: core.backups.state().warnings,
         waiting=core.waiting,
+        bundle=lambda: texts_for(core.checklists_in_use().shared_value, current().locale).bundle,
         today=today,
     )
 

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from pathlib import Path
 
+import httpx
 import pytest
 from playwright.sync_api import Browser, Locator, expect
 
 from tests.phone.phone import Phone
 from tests.phone.server import Server
+
+ROOT = Path(__file__).parents[3]
 
 
 @pytest.fixture(scope="module")
@@ -17,6 +21,13 @@ def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
     """A phone at a car, far from its server, which is dead."""
     server = Server(tmp_path_factory.mktemp("figures"))
     server.start()
+    with (ROOT / "demo/models.json").open("rb") as file:
+        answer = httpx.post(
+            f"{server.origin}/desk/models/import",
+            files={"file": ("models.json", file, "application/json")},
+            headers={"Origin": server.origin},
+        )
+    assert answer.status_code == 303, answer.text
     phone = Phone(browser, server.origin)
     phone.open()
     phone.wait_for_sync("server")
@@ -82,3 +93,25 @@ def test_a_figure_that_only_helps_is_no_field_on_the_card(away: Phone) -> None:
     type_into(group, "Least pad, front", "5")
     card = away.card("brakes.front-pads")
     expect(card.get_by_label("Maker's least pad", exact=True)).to_have_value("5")
+
+
+def test_a_car_of_a_model_that_the_shop_remembers_begins_with_its_figures(away: Phone) -> None:
+    away.page.evaluate("location.hash = '#/'")
+    away.begin(make="BRASTHORN", model="killdeer 3.3-wagon", year="1994")
+    page = away.page
+    known = page.get_by_role("region", name="What the shop knows of this model")
+    expect(known).to_contain_text("Brasthorn Killdeer 3.3 wagon 1991–1996")
+    expect(known).to_contain_text("Rear arm mounts go soft behind the cover")
+    group = page.locator('[data-group="fuel"]')
+    group.locator("summary").tap()
+    expect(group.get_by_label("Set pressure", exact=True)).to_have_value("43")
+    expect(group).to_contain_text("From the shop's figures for Brasthorn Killdeer")
+    pump = away.card("cooling.pump")
+    expect(pump).to_contain_text("Look here first: Weeps from the hole")
+    # said once, and taken back with one tap
+    away.go("facts")
+    known.get_by_role("button", name="It's another model").tap()
+    expect(known).to_have_count(0)
+    group.locator("summary").tap()
+    expect(group.get_by_label("Set pressure", exact=True)).to_have_value("")
+    expect(away.card("cooling.pump")).not_to_contain_text("Look here first")

@@ -114,7 +114,8 @@ export type ReasonCode =
   | "overruled"
   | "implied"
   | "combination"
-  | "figure";
+  | "figure"
+  | "look_first";
 
 export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "against" | "ruled_out";
 
@@ -549,6 +550,34 @@ export interface Bundle {
   locales?: Record<string, Record<string, string>>;
   symptoms?: Symptom[];
   rules: Rules;
+}
+
+/** A figure as a car keeps it; `from`: where it was read (record/profile.py). */
+export interface ModelFigure {
+  typed: string;
+  unit: string;
+  read?: string;
+  sure?: boolean;
+  from?: string;
+}
+
+/** Where a model is to be looked at first: an item, and how often it is bad, or its percent. */
+export interface WeakPoint {
+  item: string;
+  chance?: "often" | "sometimes";
+  percent?: number;
+  note?: string;
+}
+
+/** A model that a shop remembers, `from` one year `to` another: facts of its cars as they stand at car/<name>, and where to look first. It stands at models/<id> of the shop's scope. */
+export interface ShopModel {
+  make: string;
+  model: string;
+  from?: number;
+  to?: number;
+  facts: Record<string, string | number | ModelFigure>;
+  look: WeakPoint[];
+  notes?: string;
 }
 
 /** A figure in its quantity's base unit, as an exact text (`127/80`), and where it comes from. `unit` is the one it was read in, `typed` how (`2.50`, `3/32`); `offered` the units in which a checklist asks for it, `like` the reading for which it asks so. A `step` rounds what is shown in another unit to its multiples; `fixed` keeps the unit. */

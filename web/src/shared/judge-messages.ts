@@ -7,6 +7,7 @@ import type {
   ItemJudgment,
   NextChecks,
   Rules,
+  ShopModel,
   Symptom,
 } from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
@@ -33,6 +34,7 @@ export type Question =
       drive: DriveAnswer;
       enough: NonNullable<NextChecks["enough"]> | null;
     }
+  | { ask: "models"; events: JudgedEvent[]; car: Cells; today: string }
   | { ask: "seal"; cells: Cells }
   // once what leads from symptom to cause was loaded (server/bradawl/judge/trouble/door.py)
   | { ask: "complaint_load"; bundle: string; symptom: Symptom }
@@ -63,6 +65,8 @@ export interface Answers {
   item: { item: ItemJudgment };
   assess: { assessment: Assessment };
   next: { next: NextChecks };
+  /** The shop's models that the car is of. */
+  models: { models: { id: string; value: ShopModel }[] };
   seal: { photos: string; count: number };
   complaint_load: { tests: number };
   complaint: { complaint: Complaint };

@@ -469,6 +469,8 @@ export interface Messages {
   "judge-reason-figure-practice": { name: MessageArgument; value: MessageArgument };
   "judge-reason-figure-sticker": { name: MessageArgument; value: MessageArgument };
   "judge-reason-implied": { item: MessageArgument };
+  "judge-reason-look": { item: MessageArgument };
+  "judge-reason-look-note": { note: MessageArgument };
   "judge-reason-person": { grade: MessageArgument };
   "judge-reason-person-why": { grade: MessageArgument; why: MessageArgument };
   "judge-reason-unseen": null;
@@ -954,6 +956,12 @@ export interface Messages {
   "phone-map-word-underside-front": null;
   "phone-map-word-underside-middle": null;
   "phone-map-word-underside-rear": null;
+  "phone-model-decline": null;
+  "phone-model-declined": { name: MessageArgument };
+  "phone-model-known": { name: MessageArgument };
+  "phone-model-label": null;
+  "phone-model-look": null;
+  "phone-model-taken": { name: MessageArgument };
   "phone-old-clear": null;
   "phone-old-sure": null;
   "phone-old-text": null;

@@ -4,7 +4,7 @@ A route asks for `DeskHere`; one that changes anything asks for `Writer` or `Own
 """
 
 # No postponed annotations here: FastAPI reads those of the dependencies.
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Annotated, Any, Literal, Protocol, cast
@@ -54,7 +54,8 @@ class Desk:
     device. `photos_missing` names those photos that have not arrived, `backup_warnings` says why
     somebody should look at the backups, `note` keeps the trail. `waiting` holds files that an
     owner has to look at, `checklists` the adapted ones; without them the desk has no pages for
-    checklists. `clock` gives Unix milliseconds, `today` a day as YYYY-MM-DD.
+    checklists; `bundle` is today's as the reader reads it. `clock` gives Unix milliseconds, `today`
+    a day as YYYY-MM-DD.
     """
 
     snapshots: Callable[[str], Snapshot]
@@ -71,6 +72,7 @@ class Desk:
     note: Note = _no_note
     backup_warnings: Callable[[], Sequence[str]] = tuple
     waiting: WaitingFiles = field(default_factory=WaitingFiles)
+    bundle: Callable[[], Mapping[str, Any]] = dict
     clock: Callable[[], int] = now_ms
     today: Callable[[], str] = _today
 

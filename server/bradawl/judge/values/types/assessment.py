@@ -24,6 +24,7 @@ ReasonCode = Literal[
     "implied",
     "combination",
     "figure",
+    "look_first",
 ]
 Exact = tuple[int, int]  # numerator, denominator above 0
 

@@ -156,3 +156,43 @@ class Bundle(TypedDict):
     locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
     symptoms: NotRequired[list[Symptom]]  # a phone has these apart
     rules: Rules
+
+
+ModelFigure = TypedDict(
+    "ModelFigure",
+    {
+        "typed": str,
+        "unit": str,
+        "read": NotRequired[str],
+        "sure": NotRequired[bool],
+        "from": NotRequired[str],
+    },
+)
+ModelFigure.__doc__ = "A figure as a car keeps it; `from`: where it was read (record/profile.py)."
+
+
+class WeakPoint(TypedDict):
+    """Where a model is to be looked at first: an item, and how often it is bad, or its percent."""
+
+    item: str
+    chance: NotRequired[Literal["often", "sometimes"]]
+    percent: NotRequired[int]
+    note: NotRequired[str]
+
+
+ShopModel = TypedDict(
+    "ShopModel",
+    {
+        "make": str,
+        "model": str,
+        "from": NotRequired[int],
+        "to": NotRequired[int],
+        "facts": dict[str, str | int | ModelFigure],
+        "look": list[WeakPoint],
+        "notes": NotRequired[str],
+    },
+)
+ShopModel.__doc__ = (
+    "A model that a shop remembers, `from` one year `to` another: facts of its cars as they stand "
+    "at car/<name>, and where to look first. It stands at models/<id> of the shop's scope."
+)

@@ -61,6 +61,58 @@ desk-profile-model = From the shop's figures for { $model }.
 desk-profile-choice = { $title }: pick one of those listed.
 desk-profile-save = Save the figures
 
+desk-profile-knows = The shop remembers { $model }.
+desk-profile-take = Take its figures
+desk-profile-began = Began with the shop's figures for { $model }.
+desk-profile-remember = Remember this model with these figures
+
+## Models that the shop remembers
+
+desk-models-title = Models
+desk-models-why = Figures and weak points by make, model and years. Phones carry them; a new car of the same model starts with them.
+desk-models-caption = The models that the shop remembers
+desk-models-none = None yet. Begin with one from a car's page “Figures”, or here.
+desk-models-new = New model
+desk-models-make = Make
+desk-models-model = Model
+desk-models-from = First year
+desk-models-to = Last year
+desk-models-notes = Notes
+desk-models-look = Look here first
+desk-models-look-help = Checks that are often bad on this model. They count as bad at least half the time, or a quarter of it, until somebody looks, and come earlier.
+desk-models-check = Check
+# $n: number of a row
+desk-models-check-n = Check { $n }
+desk-models-often = Often
+desk-models-often-n = How often, row { $n }
+desk-models-sometimes = Sometimes
+desk-models-note = What to look for
+desk-models-note-n = What to look for, row { $n }
+desk-models-save = Save the model
+desk-models-remove = Forget this model
+desk-models-remove-help = Cars that began with its figures keep them.
+desk-models-export = All models as a file
+desk-models-import = From a file
+desk-models-import-help = A model of the same make, model and years is replaced; the others stay.
+desk-models-file = File
+desk-models-read = Read it in
+desk-models-nothing-taken = Nothing was taken from the file; what the shop has is as it was.
+desk-models-unknown = The shop remembers no such model.
+# $field: Make, or Model
+desk-models-no-name = { $field }: type what it's called.
+desk-models-no-check = “{ $typed }” is no check of today's checklist. Pick one of the list.
+desk-models-no-json = { $name } is no JSON file. Read in one that a Bradawl wrote under Models.
+desk-models-other = { $name } is no file of models. Read in one that a Bradawl wrote under Models.
+desk-models-version = { $name } was written by a newer Bradawl. Update this one, then read it in.
+# $where: model and field
+desk-models-wrong-missing = { $where }: missing. Add it.
+desk-models-wrong-extra = { $where }: no such field. Take it out, or correct its name.
+desk-models-wrong-empty = { $where }: empty. Fill it in.
+desk-models-wrong-long = { $where }: too long. Shorten it.
+desk-models-wrong-years = The last year comes before the first. Correct one of them. { $where }
+desk-models-wrong-chance = { $where }: say how often by a word or by a percent, and by one of them alone.
+desk-models-wrong-other = { $where }: not what belongs there. Correct it.
+
 ## What stands in a record
 
 desk-car-unnamed = Unnamed car

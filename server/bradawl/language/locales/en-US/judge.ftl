@@ -40,6 +40,10 @@ judge-reason-figure-manual = { $name }: { $value }, from the manual.
 judge-reason-figure-sticker = { $name }: { $value }, from the sticker.
 judge-reason-figure-part = { $name }: { $value }, stamped on the part.
 judge-reason-figure-practice = { $name }: { $value }, somebody's word or practice.
+# $note: what the shop wrote of the model
+judge-reason-look-note = Look here first: { $note }.
+# $item: title of a check
+judge-reason-look = Look here first, the shop says of this model: { $item }.
 judge-reason-implied = Not asked: "{ $item }" answers it.
 # a sentence of the checklist
 judge-reason-combination = { $reason }

@@ -97,6 +97,13 @@ phone-profile-title = Figures of this car
 phone-profile-hint = From the manual, a sticker or a stamp. With them checks are rated by what the maker says; without, some can't be called OK.
 # $known of $all facts of a group are filled in
 phone-profile-count = { $known } of { $all }
+phone-model-label = What the shop knows of this model
+# $name: make, model and years
+phone-model-known = Started with the shop's figures for { $name }.
+phone-model-taken = Taken from the shop: { $name }
+phone-model-look = Look here first
+phone-model-decline = It's another model
+phone-model-declined = Left out: { $name }
 phone-figure-where = Read where?
 # $title: "Set pressure"
 phone-figure-where-of = { $title }: read where?

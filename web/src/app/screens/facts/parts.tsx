@@ -9,6 +9,7 @@ import { isAbsent } from "../../visit/car-places";
 import { ONLY_PLACE, placesOf, readingPut } from "../../visit/item-readings";
 import type { Visit } from "../../visit/visit";
 import { TextFact } from "./fact-fields";
+import { KnownModel } from "./known-model";
 
 import "./profile.css";
 
@@ -110,6 +111,7 @@ export function Profile({ visit }: { visit: Visit }) {
     <section class="profile" aria-labelledby="profile-title">
       <h2 id="profile-title">{text("phone-profile-title")}</h2>
       <p>{text("phone-profile-hint")}</p>
+      <KnownModel visit={visit} />
       {groups.map((group) => (
         <Group key={group.id} visit={visit} group={group} />
       ))}
