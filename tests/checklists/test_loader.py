@@ -386,3 +386,69 @@ def test_a_remedy_is_for_answers_that_there_are(tmp_path: Path) -> None:
 """,
     )
     assert "there's no choice 'lost' there; write one of" in fault_of(write(tmp_path, area))
+
+
+PROFILE = """\
+profile:
+  - id: brakes
+    title: Brakes
+    facts:
+      - {id: pad_least, title: Least pad, fills: [brakes.front-pads/least]}
+"""
+WITH_FIGURE = AREA.replace(
+    'plausible: ["0", "30"]}',
+    'plausible: ["0", "30"], wants: [least]}\n'
+    '      - {id: least, title: Least pad, quantity: length, units: [mm], plausible: ["0", "9"]}',
+)
+
+
+def test_a_figure_of_the_profile_reaches_the_reading_that_it_fills(tmp_path: Path) -> None:
+    made = bundle(load(write(tmp_path, WITH_FIGURE, profile=PROFILE)))
+    [pad, least] = made["rules"]["items"]["brakes.front-pads"]["readings"]
+    assert (pad["wants"], least["figure"]) == (["least"], "pad_least")
+    [group] = made["profile"]
+    assert group["facts"][0]["reading"] == {
+        "quantity": "length",
+        "units": ["mm"],
+        "at": [],
+        "optional": [],
+        "plausible": ["0", "9"],
+    }
+
+
+@pytest.mark.parametrize(
+    ("area", "profile", "fault"),
+    [
+        (WITH_FIGURE, "", "brakes.yaml:14: brakes.front-pads: nothing in profile.yaml fills least"),
+        (
+            WITH_FIGURE.replace("wants: [least]", "wants: [most]"),
+            PROFILE,
+            "pad wants most, which is no other reading of this item. Its readings: pad, least.",
+        ),
+        (WITH_FIGURE, PROFILE.replace("/least", "/leest"), "profile.yaml:5: there's no reading"),
+        (
+            WITH_FIGURE,
+            PROFILE + PROFILE.partition("facts:\n")[2],
+            "profile.yaml:6: pad_least is asked twice",
+        ),
+        (
+            WITH_FIGURE,
+            PROFILE.replace("]}", "], text: true}"),
+            "pad_least: give it choices, or readings that it fills, or text: true",
+        ),
+        (
+            WITH_FIGURE,
+            PROFILE.replace("least]}", "least, brakes.front-pads/pad]}").replace(
+                "front-pads/least,", "front-pads/least, brakes.front-pads/least,"
+            ),
+            "is filled by another figure already",
+        ),
+    ],
+)
+def test_a_fault_of_the_profile_is_told_at_its_line(
+    area: str, profile: str, fault: str, tmp_path: Path
+) -> None:
+    files = {"profile": profile} if profile else {}
+    with pytest.raises(ChecklistError) as caught:
+        load(write(tmp_path, area, **files))
+    assert fault in str(caught.value)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import datetime
 import math
 
+import numpy
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -84,3 +85,49 @@ def test_a_week_lies_in_a_month() -> None:
     for week in range(1, 53):
         day = datetime.date(2007, 1, 1) + datetime.timedelta(days=7 * (week - 1))
         assert dates.month(2007, week) == day.strftime("%Y-%m")
+
+
+@given(st.floats(0.1, 1e7))
+def test_the_logarithm_is_the_logarithm(x: float) -> None:
+    assert interpolation.logarithm(x) == pytest.approx(math.log(x), rel=1e-11, abs=1e-11)
+
+
+#: A common American coolant sensor, as a public project's source has it (to compare with).
+AMERICAN = [(-40.0, 100_000.0), (40.0, 1_459.0), (130.0, 70.0)]
+#: degC, ohm, and how far off that may be: worked out apart from these points with Steinhart and
+#: Hart's published equation; the last two read in a second project's source.
+READ_OFF = [(0.0, 9_501.0, 0.002), (20.0, 3_537.0, 0.002), (80.0, 320.0, 0.003)]
+READ_OFF += [(100.0, 167.0, 0.005), (30.0, 2_238.0, 0.01), (99.0, 177.0, 0.035)]
+
+
+@pytest.mark.parametrize(("celsius", "ohm", "off"), READ_OFF)
+def test_three_points_make_a_thermistors_curve(celsius: float, ohm: float, off: float) -> None:
+    curve = interpolation.thermistor(AMERICAN)
+    assert interpolation.geometric(curve, celsius) == pytest.approx(ohm, rel=off)
+    for known, resistance in AMERICAN:
+        assert interpolation.geometric(curve, known) == pytest.approx(resistance, rel=1e-3)
+
+
+@given(st.floats(-30.0, 120.0))
+def test_the_curve_is_steinhart_and_harts(celsius: float) -> None:
+    # 1/T = A + B ln R + C (ln R)^3, the coefficients solved here by numpy from the same points
+    logs = numpy.array([math.log(ohm) for _, ohm in AMERICAN])
+    matrix = numpy.stack([numpy.ones(3), logs, logs**3], axis=1)
+    a, b, c = numpy.linalg.solve(matrix, [1 / (known + 273.15) for known, _ in AMERICAN])
+    ohm = interpolation.geometric(interpolation.thermistor(AMERICAN), celsius)
+    at = math.log(ohm)
+    assert 1 / (a + b * at + c * at**3) - 273.15 == pytest.approx(celsius, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        [],
+        AMERICAN[:2],
+        [(0.0, 100.0), (20.0, 200.0), (40.0, 300.0)],
+        [(0.0, 300.0), (20.0, 200.0), (20.0, 100.0)],
+        [(0.0, 300.0), (20.0, 200.0), (40.0, 200.0)],
+    ],
+)
+def test_points_that_do_not_fall_make_no_curve(points: list[tuple[float, float]]) -> None:
+    assert interpolation.thermistor(points) == []
