@@ -27,7 +27,7 @@ _LIBRARIES = (
     *("cryptography.hazmat.primitives.asymmetric.ec", "PIL.Image", "pikepdf", "rfc8785", "argon2"),
     *("jinja2", "xml.dom.minidom", "multiprocessing.pool"),
 )
-_QUIET = ("-x", "-q", "-p", "no:schemathesis", "-p", "no:xdist", "-W", "ignore")
+_QUIET = ("-x", "-q", "-p", "no:schemathesis", "-n", "0", "-W", "ignore")
 
 
 @dataclass(frozen=True)
@@ -72,6 +72,8 @@ def outcomes(trials: Sequence[Trial], *, jobs: int, limit_s: float) -> Iterator[
 def _result(code: int) -> str:
     if code == pytest.ExitCode.OK:
         return "survived"
+    if code in (pytest.ExitCode.INTERNAL_ERROR, pytest.ExitCode.USAGE_ERROR):
+        raise RuntimeError(f"pytest itself fails in a trial (exit code {code}): no test was asked.")
     # a module that cannot even be imported is noticed by every test
     return "untested" if code == pytest.ExitCode.NO_TESTS_COLLECTED else "killed"
 

@@ -8,7 +8,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.mutants import web
+import pytest
+
+from tests.mutants import running, web
 from tests.mutants.__main__ import ACCEPTED, chosen, without_line
 from tests.mutants.changes import mutants_of
 from tests.mutants.fixed import FIXED
@@ -87,3 +89,25 @@ def test_what_is_accepted_has_a_reason_and_is_still_there() -> None:
     }
     assert accepted.keys() - there == set()
     assert without_line("a/b.py:12: 1 → 2: x") == "a/b.py: 1 → 2: x"
+
+
+def test_code_that_nobody_changed_lives_on_and_a_wrong_change_does_not() -> None:
+    """A trial in which pytest itself breaks would count every mutant as noticed."""
+    program = (
+        "from pathlib import Path\n"
+        "from tests.mutants.running import Trial, outcomes\n"
+        "file = Path('server/bradawl/report/checking/names.py').resolve()\n"
+        "source, tests = file.read_text(), ['tests/report/checking/test_names.py']\n"
+        "for one in (source, source.replace('def likeness', 'def unlikeness')):\n"
+        "    [(_, became)] = outcomes([Trial('', file, one, tests)], jobs=1, limit_s=120)\n"
+        "    print(became)\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, timeout=300
+    )
+    assert ran.stdout.split()[-2:] == ["survived", "killed"], ran.stdout + ran.stderr
+
+
+def test_a_trial_in_which_pytest_itself_breaks_is_no_answer() -> None:
+    with pytest.raises(RuntimeError, match="no test was asked"):
+        running._result(int(pytest.ExitCode.INTERNAL_ERROR))
