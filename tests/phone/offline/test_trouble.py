@@ -79,7 +79,7 @@ def test_a_cause_is_found_without_a_network_and_the_bill_follows(
     # measured before and after the fix, under stated conditions; both on one plot
     measure = page.locator('[data-measure="clamp-supply/rail"]')
     measure.locator("summary").tap()
-    measure.get_by_label(re.compile("^Rail pressure, After the fix")).fill("248")
+    measure.get_by_label(re.compile(r"^Rail pressure \(After the fix")).fill("248")
     measure.get_by_label("Minutes after key-off").fill("10")
     measure.get_by_role("button", name="hot").tap()
     measure.get_by_role("button", name="Save reading").tap()

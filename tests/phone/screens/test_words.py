@@ -249,6 +249,32 @@ def _decision(reader: Reader) -> None:
     expect(page.locator(".sums")).to_be_visible()
 
 
+def _trouble(reader: Reader) -> None:
+    """From symptom to cause: the list, a test, a cause ruled out and one found, a reading."""
+    phone, page = reader.phone, reader.page
+    phone.go("trouble")
+    expect(page.locator("[data-complaint]").first).to_be_visible()
+    reader.look("symptoms")
+    phone.go("trouble/rest-pressure")
+    page.locator(".trouble-foot button").first.tap()
+    expect(page.locator("[data-known]")).to_have_count(1)
+    page.locator('[data-cause="injector"] summary').tap()
+    reader.tap("trouble-rule-out", page.locator('[data-cause="injector"]'))
+    page.locator(".trouble-why input").first.fill("greasy")
+    reader.tap("trouble-rule-out-save")
+    expect(page.locator("li.trouble-known[data-cause]")).to_have_count(1)
+    for fold in page.locator("main summary").all():
+        fold.tap()
+    reader.look("a symptom")
+    reader.tap("trouble-skip")
+    cause = page.locator('[data-cause="regulator"]')
+    reader.tap("trouble-it-is", cause)
+    reader.look("how bad it is")
+    cause.locator(".choice").first.tap()
+    expect(page.locator("[data-found]")).to_have_count(1)
+    reader.look("a cause found")
+
+
 def _signing(reader: Reader) -> None:
     phone, page = reader.phone, reader.page
     phone.go("seal")
@@ -416,7 +442,7 @@ def _failures(reader: Reader) -> None:
 
 
 def test_no_screen_has_a_word_that_the_catalogue_did_not_say(reader: Reader) -> None:
-    for scene in (_begin, _facts, _cards, _map, _decision, _signing):
+    for scene in (_begin, _facts, _cards, _map, _decision, _trouble, _signing):
         scene(reader)
     recorded = reader.phone.events()
     for scene in (_refusals, _pairing):

@@ -197,7 +197,13 @@ class ChecklistVersions:
 
     @staticmethod
     def _yaml_files(folder: Path) -> list[str]:
-        places = ("*.yaml", "prices/*.yaml", "locales/*/*.yaml", "published/*.yaml")
+        places = (
+            "*.yaml",
+            "symptoms/*.yaml",
+            "prices/*.yaml",
+            "locales/*/*.yaml",
+            "published/*.yaml",
+        )
         paths = [path for place in places for path in sorted(folder.glob(place))]
         return [path.relative_to(folder).as_posix() for path in paths]
 

@@ -10,6 +10,7 @@ import { cleanNumber } from "../../text/numbers";
 import type { Shown } from "./complaint";
 import { outcomeOf } from "./known";
 import { Plot } from "./plot";
+import { LONG_LETTERS } from "./tests";
 
 type Phase = "before" | "after";
 
@@ -92,7 +93,7 @@ function NewReading(props: Shown & { test: SymptomTest; reading: TestReading; ph
       }}
     >
       <label class="trouble-field">
-        {reading.title}, {text(`trouble-measure-${phase}`)}
+        {reading.title} ({text(`trouble-measure-${phase}`)})
         <span class="trouble-typed">
           <input
             type="text"
@@ -163,6 +164,7 @@ function Taken({ visit, series, unit }: Shown & { series: ReadingSeries; unit: s
 function Again({ visit, shown, seen, test }: Shown & { test: SymptomTest }) {
   const put = `trouble/${shown.id}/after/${test.id}`;
   const after = seen.after.find((row) => row.test === test.id)?.after ?? null;
+  const isLong = test.outcomes.some(({ title }) => title.length > LONG_LETTERS);
   const before = seen.known.find((row) => row.test === test.id)?.outcome ?? "";
   return (
     <li class="trouble-known" data-after={test.id}>
@@ -171,7 +173,7 @@ function Again({ visit, shown, seen, test }: Shown & { test: SymptomTest }) {
         {text("trouble-again-line", { before: outcomeOf(shown, test.id, before) })}
       </span>
       <ChoiceButtons
-        className="trouble-long"
+        className={isLong ? "trouble-outcomes trouble-long" : "trouble-outcomes"}
         label={`${text("trouble-again")}: ${test.title}`}
         options={test.outcomes.map(({ id, title }) => ({ id, title }))}
         chosen={after}

@@ -12,7 +12,7 @@ import { itemAddress, titleOf } from "../decision/item-links";
 import { type Shown, testOf } from "./complaint";
 
 /** More results than this, or long ones, stand in one column. */
-const LONG_LETTERS = 22;
+export const LONG_LETTERS = 22;
 
 export function toolName(tool: string): string {
   return catalogue.find(`judge-tool-${tool}`);

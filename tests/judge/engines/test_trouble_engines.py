@@ -1,0 +1,104 @@
+"""From symptom to cause both engines say the same, of every table and of random records."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from bradawl.judge import ask, fold
+from bradawl.judge.trouble import door
+from bradawl.serving.judge_files import all_files
+from tests.amount import amount
+from tests.judge import strategies
+from tests.judge.conftest import Ask
+from tests.judge.contract import validate
+from tests.judge.engines.micropython import MicroPython
+from tests.judge.test_real_checklists import TODAY, real
+
+assert door.__name__  # what it adds to the judge's door is asked here as well
+
+
+@pytest.fixture(scope="module")
+def both() -> Iterator[Ask]:
+    """Asks both engines, demands equal answers, and gives that answer."""
+    files = all_files()
+    files["judge/__init__.py"] += "\nfrom .trouble import door\n"
+    with MicroPython(files) as phone:
+
+        def asked(question: dict[str, Any]) -> Any:
+            text = json.dumps(question, ensure_ascii=False)
+            here, there = json.loads(ask(text)), json.loads(phone.ask_text(text))
+            assert json.dumps(here, sort_keys=True) == json.dumps(there, sort_keys=True)
+            assert "error" not in here, here
+            return here
+
+        rules = real()["rules"]
+        asked({"ask": "load", "bundle": "trouble", "rules": {**rules, "items": {}}, "start": True})
+        names = sorted(rules["items"])
+        for first in range(0, len(names), 40):
+            piece = {name: rules["items"][name] for name in names[first : first + 40]}
+            asked({"ask": "load", "bundle": "trouble", "rules": {"items": piece}})
+        for symptom in real()["symptoms"]:
+            asked({"ask": "complaint_load", "bundle": "trouble", "symptom": symptom})
+        yield asked
+
+
+def answered(symptom: dict[str, Any], dice: random.Random) -> dict[str, Any]:
+    """What somebody may have written about a complaint."""
+    start = f"trouble/{symptom['id']}"
+    written: dict[str, Any] = {}
+    for test in symptom["tests"]:
+        lot = dice.random()
+        if lot < 0.4:
+            outcome = dice.choice(test["outcomes"])["id"]
+            written[f"{start}/tests/{test['id']}"] = {"outcome": outcome}
+        elif lot < 0.5:
+            written[f"{start}/skipped/{test['id']}"] = True
+        for tool in test.get("tools", []):
+            if dice.random() < 0.1:
+                written[f"trouble/tools/{tool}"] = "missing"
+        for reading in test.get("measures", []):
+            value = {
+                "typed": f"{dice.randint(0, 90)}.5",
+                "unit": reading["units"][0],
+                "minute": "2",
+            }
+            written[f"{start}/readings/{test['id']}/{reading['id']}/1"] = value
+    for cause in symptom["causes"]:
+        if dice.random() < 0.15:
+            state = {"state": dice.choice(["ruled_out", "found"]), "why": "new", "grade": "major"}
+            written[f"{start}/causes/{cause['id']}"] = state
+    return {
+        path: {"value": value, "at": strategies.stamp(n, strategies.DEVICES[0]), "others": []}
+        for n, (path, value) in enumerate(written.items())
+    }
+
+
+@pytest.mark.parametrize("seed", range(amount(20, short=3)))
+def test_every_complaint_is_judged_alike(both: Ask, seed: int) -> None:
+    dice = random.Random(seed)
+    rules = real()["rules"]
+    record = fold(strategies.history(dice, rules, 60))
+    for symptom in real()["symptoms"]:
+        looked_at = {
+            item
+            for test in symptom["tests"]
+            for row in test.get("settled", [])
+            for item in ([row["item"]] if isinstance(row["item"], str) else row["item"])
+        }
+        cells = {
+            path: cell
+            for path, cell in record.items()
+            if not path.startswith("items/") or path.split("/")[1] in looked_at
+        }
+        cells |= answered(symptom, dice)
+        known = {"bundle": "trouble", "complaint": symptom["id"], "cells": cells, "today": TODAY}
+        seen = both({"ask": "complaint", **known})["complaint"]
+        validate("Complaint", seen)
+        for cause in seen["causes"][:2]:
+            for grade in ("major", ""):
+                both({"ask": "complaint_found", **known, "cause": cause["id"], "grade": grade})
