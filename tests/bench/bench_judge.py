@@ -17,12 +17,15 @@ from typing import Any
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.judge import ask, fold
+from bradawl.judge.trouble import door
+from bradawl.serving.judge_files import all_files
 from tests.bench.figures import compared, write
 from tests.judge import strategies
 from tests.judge.engines.micropython import MicroPython
 
 FOLDER = Path(__file__).parents[2] / "checklists"
 TODAY = "2026-11-25"
+assert door.__name__  # what it adds to the judge's door is measured as well
 RUNS = 9
 SLOWED = 4
 ECHO = {
@@ -94,6 +97,13 @@ def timed(act: Callable[[], Any]) -> float:
     return time.perf_counter() - began
 
 
+def with_trouble() -> dict[str, str]:
+    """The judge's files with what a phone loads later, loaded at once."""
+    files = all_files()
+    files["judge/__init__.py"] += "\nfrom .trouble import door\n"
+    return files
+
+
 class Engines:
     """The judge here, the judge as on the phone, and their floors."""
 
@@ -139,7 +149,7 @@ def measure() -> list[dict[str, Any]]:
     rules = bundle(load(FOLDER))["rules"]
     chance = random.Random(7)
     began = time.perf_counter()
-    with MicroPython() as phone, MicroPython(ECHO) as echo:
+    with MicroPython(with_trouble()) as phone, MicroPython(ECHO) as echo:
         started = time.perf_counter() - began
         engines = Engines(phone, echo)
         names = sorted(rules["items"])
@@ -191,7 +201,36 @@ def measure() -> list[dict[str, Any]]:
             question = {"ask": "next", "bundle": "b", "states": states, "car": car,
                         "today": TODAY, "minutes": minutes, "drive": "not_cleared"}  # fmt: skip
             rows += engines.compare(f"what next in {minutes} minutes", [question])
+        rows += _complaints(engines, cells)
     return rows
+
+
+def _complaints(engines: Engines, cells: dict[str, Any]) -> list[dict[str, Any]]:
+    """What a result costs that leads from symptom to cause: each table over the same full record."""
+    symptoms = bundle(load(FOLDER))["symptoms"]
+    for symptom in symptoms:
+        engines.all({"ask": "complaint_load", "bundle": "b", "symptom": symptom})
+    questions = []
+    for symptom in symptoms:
+        rows = [row for test in symptom["tests"] for row in test.get("settled", [])]
+        names = {name for row in rows for name in as_list(row["item"])}
+        held = {
+            path: cells[path]
+            for path in cells
+            if not path.startswith("items/") or path.split("/")[1] in names
+        }
+        questions.append({"ask": "complaint", "bundle": "b", "complaint": symptom["id"],
+                          "cells": held, "today": TODAY})  # fmt: skip
+    compared_rows = engines.compare(f"a complaint, mean of {len(questions)}", questions)
+    for row in compared_rows:
+        for key in sorted({"figure_s", "floor_s", "slowed_s"} & set(row)):
+            row[key] = round(row[key] / len(questions), 6)
+    worst = max(questions, key=lambda one: len(one["cells"]))
+    return compared_rows + engines.compare("the heaviest complaint", [worst])
+
+
+def as_list(value: str | list[str]) -> list[str]:
+    return [value] if isinstance(value, str) else value
 
 
 def main() -> None:

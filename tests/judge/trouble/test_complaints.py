@@ -90,6 +90,23 @@ def test_what_was_measured_at_the_rail_is_evidence_and_says_where_it_comes_from(
     assert "clamp-supply" not in [offer["id"] for offer in seen["next"]]
 
 
+def test_the_finding_of_a_cause_is_no_evidence_for_it_and_changes_nobodys_reading() -> None:
+    cells = record(**hold(hold_start="36", hold_end="20", hold_time="5", clamp_supply="35"))
+    before = look("rest-pressure", cells)["known"]
+    facts = visit_facts(cells, TODAY)
+    rules = rules_in(checklist()["rules"], facts["region"])
+    puts = repairs.found(symptoms()["rest-pressure"], "pump-valve", "major", cells, rules, facts)
+    later = cells_of({row["put"]: row["value"] for row in puts})
+    for cell in later.values():
+        cell["at"] = f"9{cell['at'][1:]}"
+    assert look("rest-pressure", {**cells, **later})["known"] == before
+    # a caliper found for one complaint says nothing twice there, and does count for another
+    brake = record()
+    puts = repairs.found(symptoms()["hard-pedal"], "caliper", "major", brake, rules, facts)
+    after = {**brake, **cells_of({row["put"]: row["value"] for row in puts})}
+    assert look("hard-pedal", after)["known"] == []
+
+
 def test_a_sensor_that_was_measured_sound_is_not_asked_to_be_bridged_first() -> None:
     # 2,500 ohm at 20 degC: the common 2.5 kOhm sensor (tests/vectors)
     sound = {

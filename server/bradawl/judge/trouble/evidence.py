@@ -86,6 +86,7 @@ def _judge(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> J
                 parts.setdefault(parts_of_path[1], {})[path] = cells[path]
     facts["absent"] = bodies.absent(rules, facts)
     for item in sorted(parts):
+        _leave_own_finding(symptom["id"], item, parts[item])
         rule = rules["items"].get(item)
         if rule is None:
             continue
@@ -96,6 +97,17 @@ def _judge(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> J
         judged.measures[item] = [row for row in measures if not row.get("unseen")]
         judged.choices[item] = choices[:1]
     return judged
+
+
+def _leave_own_finding(symptom: str, item: str, cells: Cells) -> None:
+    """Without the rating that a cause of this very complaint gave the item: it proves none."""
+    start = "items/" + item
+    why = cells.get(start + "/why")
+    value = why["value"] if why is not None else None
+    cause = value.get("cause") if isinstance(value, dict) else None
+    if isinstance(cause, list) and cause and cause[0] == symptom:
+        cells.pop(start + "/grade", None)
+        cells.pop(start + "/why", None)
 
 
 def _listed(value: str | list[str]) -> list[str]:
@@ -109,7 +121,7 @@ def _of_record(test: SymptomTest, judged: Judged, cells: Cells, rules: Rules) ->
             return {
                 "outcome": row["outcome"],
                 "item": item,
-                "at": _latest(item, cells),
+                "at": _latest(row, item, cells),
                 "said": _said(row, item, judged),
             }
     return None
@@ -140,10 +152,14 @@ def _measure(row: Settling, item: str, judged: Judged) -> Measure | None:
     return None
 
 
-def _latest(item: str, cells: Cells) -> str:
-    """The stamp of what was last written of an item."""
+def _latest(row: Settling, item: str, cells: Cells) -> str:
+    """The stamp of what was last written of an item that the row looks at."""
     latest = ""
     start = "items/" + item + "/"
+    if row.get("known") or (not row.get("fine") and row["when"].get("fact") is not None):
+        start += "readings/"
+    elif not row.get("fine") and row["when"].get("choice") is not None:
+        start += "choice"
     for path in cells:
         if path.startswith(start) and cells[path]["value"] is not None:
             latest = max(latest, cells[path]["at"])

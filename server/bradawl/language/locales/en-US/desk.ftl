@@ -859,7 +859,7 @@ desk-symptom-save = Save result
 desk-symptom-undo = Undo “{ $test }: { $outcome }”
 desk-symptom-numbers = The numbers behind it
 # $source: where the figures come from
-desk-symptom-practice = These figures are common practice. They're in checklists/symptoms; you can edit them.
+desk-symptom-practice = How often and how likely: our own assumptions on common practice. They're in checklists/symptoms; you can edit them.
 desk-symptom-source = Where these figures come from: { $source }. They're in checklists/symptoms; you can edit them.
 desk-symptom-test-gone = This test isn't in the table anymore. Look again.
 desk-symptom-cause-gone = This cause isn't in the table anymore. Look again.
