@@ -206,7 +206,7 @@ def measure() -> list[dict[str, Any]]:
 
 
 def _complaints(engines: Engines, cells: dict[str, Any]) -> list[dict[str, Any]]:
-    """What a result costs that leads from symptom to cause: each table over the same full record."""
+    """What a result costs on the way to a cause: each table over the same full record."""
     symptoms = bundle(load(FOLDER))["symptoms"]
     for symptom in symptoms:
         engines.all({"ask": "complaint_load", "bundle": "b", "symptom": symptom})
