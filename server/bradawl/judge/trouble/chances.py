@@ -159,21 +159,22 @@ def next_tests(
     return [rows[name] for _, name in sorted(ready)]
 
 
-def apart(test: SymptomTest, one: str, other: str) -> int:
-    """How far a test tells two causes from each other: 0 not at all, 100 for certain."""
+def apart(one: list[int], other: list[int]) -> int:
+    """How far a test tells two causes apart, by their rows: 0 not at all, 100 for certain."""
     total = 0
-    for place in range(len(test["outcomes"])):
-        total += abs(percent(test, one, place) - percent(test, other, place))
+    for place in range(len(one)):
+        total += abs(one[place] - other[place])
     return total // 2
 
 
 def _expected(test: SymptomTest, shares: dict[str, float]) -> float:
     """The entropy that is left on average once the test was done."""
     left = 0.0
+    names = sorted(shares)
     for place in range(len(test["outcomes"])):
         joint = []
         chance = 0.0
-        for name in sorted(shares):
+        for name in names:
             both = shares[name] * percent(test, name, place) / 100.0
             joint.append(both)
             chance += both

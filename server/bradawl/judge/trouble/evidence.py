@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from ..grading import items as grading
 from ..grading import limits
 from ..grading.combinations import Judged, items_of
-from ..record import bodies, regions
+from ..record import bodies
 from ..values.saying import grade as grade_word
 from ..values.saying import headed, measured, said, title
 
@@ -90,7 +90,6 @@ def _judge(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> J
         rule = rules["items"].get(item)
         if rule is None:
             continue
-        rule = regions.rule_in(rule, facts["region"])
         judgment, measures, choices = grading.judge(item, rule, parts[item], facts)
         judgment["applies"] = judgment["asked"] = True
         judged.items[item] = judgment

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
         RuledOut,
         Rules,
         Said,
+        SaidArgument,
+        SaidTitle,
         Symptom,
         SymptomCause,
         SymptomTest,
@@ -214,17 +216,29 @@ def _tells(symptom: Symptom, test: SymptomTest, weights: Weights) -> Said:
     best = -1
     pair: list[str] = []
     names = [name for name in chances.order_of(weights) if weights[name] > 0]
+    likely = test["likely"]
+    rows = [likely[name] if name in likely else likely["other"] for name in names]
     for n in range(len(names)):
-        for other in names[n + 1 :]:
-            score = weights[names[n]] * weights[other] * chances.apart(test, names[n], other)
+        for m in range(n + 1, len(names)):
+            if rows[n] is rows[m]:
+                continue  # it tells nothing of the two
+            score = weights[names[n]] * weights[names[m]] * chances.apart(rows[n], rows[m])
             if score > best:
-                best, pair = score, [names[n], other]
-    titles = {
-        cause["id"]: title("cause", symptom["id"], cause["id"], cause["title"])
-        for cause in symptom["causes"]
-    }
-    own = [name for name in pair if name in test["likely"]]
+                best, pair = score, [names[n], names[m]]
+    own = [name for name in pair if name in likely]
     if len(own) == 1 or len(pair) < 2:
-        about = own[0] if own else (pair[0] if pair else symptom["causes"][0]["id"])
-        return said("trouble-tells-whether", {"cause": titles[about]})
-    return said("trouble-tells-apart", {"one": titles[pair[0]], "other": titles[pair[1]]})
+        about = own[0] if own else (names[0] if names else symptom["causes"][0]["id"])
+        return said("trouble-tells-whether", {"cause": _named(symptom, about)})
+    args: dict[str, SaidArgument] = {
+        "one": _named(symptom, pair[0]),
+        "other": _named(symptom, pair[1]),
+    }
+    return said("trouble-tells-apart", args)
+
+
+def _named(symptom: Symptom, name: str) -> SaidTitle:
+    """A cause's title, for whoever reads."""
+    for cause in symptom["causes"]:
+        if cause["id"] == name:
+            return title("cause", symptom["id"], name, cause["title"])
+    return title("cause", symptom["id"], name, name)
