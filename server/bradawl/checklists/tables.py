@@ -234,6 +234,7 @@ class WireSources(Strict):
     area: str
     fuses: str
     drop: str
+    hot: str
     heat: str
     battery: str
 
@@ -261,6 +262,7 @@ class Wires(Strict):
     fuses: list[Decimal] = Field(min_length=1)
     fuse_over_load: Decimal
     drop: WireDrop
+    hot_degc: Decimal = Field(description="of a wire beside a hot engine")
     short: Short
     adiabatic: Decimal = Field(description="A x root(s) of 1 mm2 copper")
     circuits: list[Circuit] = Field(min_length=1)

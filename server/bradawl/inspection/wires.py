@@ -45,6 +45,7 @@ COLUMNS = {
     "alone": "alone",
     "resistance": "drop",
     "drop": "drop-allowed",
+    "hot": "drop-hot",
     "fuses": "fuse",
     "area": "gauge",
     "battery": "short",
@@ -57,6 +58,7 @@ SOURCE_OF = {
     "fuse": "fuses",
     "fuse_most": "fuses",
     "drop": "resistance",
+    "drop_hot": "hot",
     "short": "battery",
     "heat": "heat",
 }

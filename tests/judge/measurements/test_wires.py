@@ -124,6 +124,14 @@ def test_the_drop_is_that_of_the_handbook(
     assert float(facts(loaded, wire)["wire_drop"]) == pytest.approx(volts, abs=0.006)
 
 
+def test_hot_copper_loses_more(loaded: Ask) -> None:
+    # AC 43.13-1B, 11-66: a run of 88 ft at 20 degC may be 88 x 254.5 / (234.5 + 80) ft at 80 degC
+    wire = {"gauge": typed("12", "AWG"), "load": typed("20", "A")}
+    shorter = f"{88 * 254.5 / (234.5 + 80):.4f}"
+    hot = facts(loaded, {**wire, "length": typed(shorter, "ft")})["wire_drop_hot"]
+    assert hot == facts(loaded, {**wire, "length": typed("88", "ft")})["wire_drop"]
+
+
 def test_a_length_in_meters_is_the_same_wire(loaded: Ask) -> None:
     meters = pint.UnitRegistry().Quantity(88, "foot").to("m").magnitude
     wire = {"gauge": typed("3.31", "mm2"), "load": typed("20", "A")}

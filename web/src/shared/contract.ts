@@ -406,6 +406,7 @@ export interface WireTable {
   fuses: string[];
   fuse_over_load: string;
   drop: WireDrop;
+  hot_degc: string;
   short: WireShort;
   adiabatic: string;
   circuits: Circuit[];

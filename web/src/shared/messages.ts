@@ -215,6 +215,7 @@ export interface Messages {
   "judge-fact-wire-count": null;
   "judge-fact-wire-drop": null;
   "judge-fact-wire-drop-allowed": null;
+  "judge-fact-wire-drop-hot": null;
   "judge-fact-wire-fuse": null;
   "judge-fact-wire-fuse-most": null;
   "judge-fact-wire-gauge": null;

@@ -3,8 +3,9 @@
 All figures stand in the checklists' table of wires, each column with its source: current and
 resistance of copper wire, FAA AC 43.13-1B (aircraft wire in full harnesses: careful for a car) and
 33 CFR 183.425 (one wire alone). A size that the table lacks counts as the next thinner one. The
-drop is resistance x length x load (AC 43.13-1B, 11-66). Insulation of a shorted wire runs when
-current squared x time reaches (k x area) squared (IEC 60364-4-43, from memory).
+drop is resistance x length x load (AC 43.13-1B, 11-66), at 20 degC and once more for a hot wire.
+Insulation of a shorted wire runs when current squared x time reaches (k x area) squared
+(IEC 60364-4-43, from memory).
 """
 
 from __future__ import annotations
@@ -32,9 +33,10 @@ if TYPE_CHECKING:
 
     Values = dict[str, list[Json]]  # by field, what holds first
 
+_COPPER, _AT_20 = (2345, 10), (2545, 10)  # degC: resistance grows with 234.5 + t
 _THOUSAND_FEET = (3048, 10000)  # km
 _FULL, _HALF = (1, 1), (1, 2)  # of the table's volts: a 12 V car, a 6 V car
-_HEATS = (("second", (1, 1)), ("seconds", (10, 1)), ("minute", (60, 1)))
+_HEATS = (("second", 1), ("seconds", 10), ("minute", 60))
 _OPEN = ("bare", "cut")
 _DAMAGED = ("nibbled",) + _OPEN
 _FIRMLY = ("unfused", "overfused")  # the wire itself may stay
@@ -45,9 +47,9 @@ def find(item: str, cells: Cells, visit: VisitFacts) -> tuple[list[Measure], lis
     """The facts of the wires recorded on an item, and what of them nobody can use.
 
     Of each wire (at a place that is its id): wire_bears, wire_alone, wire_fuse_most, wire_fuse (A),
-    wire_drop (V), wire_short (A), wire_heat, wire_risk (words); of all together wires_all and how
-    many of them are feeds, safety circuits or need a fuse. What somebody else wrote unseen makes
-    facts of its own (`unseen`).
+    wire_drop, wire_drop_hot (V), wire_short (A), wire_heat, wire_risk (words); of all together
+    wires_all and how many of them are feeds, safety circuits or need a fuse. What somebody else
+    wrote unseen makes facts of its own (`unseen`).
     """
     table = visit.get("wires")
     start = "items/" + item + "/wires/"
@@ -148,8 +150,9 @@ class _Wire:
                 fits = size is not None and not exact.less(size, _figure(row["mm2"]))
             else:
                 fits = size is not None and not exact.less(_figure(row["n"]), size)
-            if fits:
-                found = row
+            if not fits:
+                break
+            found = row
         if found is None:
             args: dict[str, SaidArgument] = {"name": {"fact": "wire_gauge"}, "typed": text}
             path = self._path + "/gauge"
@@ -233,6 +236,8 @@ class _Wire:
             return None
         drop = exact.multiply(self._ohms(gauge, length), load)
         self._fact("drop", drop, "V")
+        hotter = exact.add(_COPPER, _figure(self._table["hot_degc"]))
+        self._fact("drop_hot", exact.multiply(drop, exact.divide(hotter, _AT_20)), "V")
         return drop
 
     def _heat(self, gauge: Gauge) -> None:
@@ -245,10 +250,10 @@ class _Wire:
         current = exact.divide(exact.multiply(_figure(short["volts"]), self._volts), ohms)
         self._fact("short", current, "A")
         bears = exact.multiply(_figure(self._table["adiabatic"]), _figure(gauge["mm2"]))
-        root = exact.divide(bears, current)
-        seconds = exact.multiply(root, root)
+        # (bears / current) squared are the seconds; not reduced, since only their size counts
+        above, below = bears[0] * current[1], bears[1] * current[0]
         for word, most in _HEATS:
-            if not exact.less(most, seconds):
+            if above * above <= most * below * below:
                 self._fact("heat", None, "", word)
                 return
 

@@ -416,6 +416,7 @@ class WireTable(TypedDict):
     fuses: list[str]
     fuse_over_load: str
     drop: WireDrop
+    hot_degc: str  # of a wire beside a hot engine
     short: WireShort
     adiabatic: str
     circuits: list[Circuit]

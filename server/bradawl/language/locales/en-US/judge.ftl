@@ -460,6 +460,7 @@ judge-fact-wire-bears = Carries in a harness
 judge-fact-wire-count = How many
 judge-fact-wire-drop = Voltage drop
 judge-fact-wire-drop-allowed = Allowed voltage drop
+judge-fact-wire-drop-hot = Voltage drop, hot
 judge-fact-wire-fuse = Fuse for its load
 judge-fact-wire-fuse-most = Largest fuse
 judge-fact-wire-gauge = Wire size

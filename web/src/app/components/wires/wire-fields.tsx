@@ -170,6 +170,8 @@ export function WireFields({ onClose, ...props }: FieldsProps) {
   const { visit, item, wire, name } = props;
   const { wires: table } = visit.bundle.rules;
   const isBunch = wire.fields.kind === "bunch";
+  // nobody measures or pulls on an airbag's wire
+  const airbag = wire.fields.circuit === "airbag" ? visit.bundle.cautions.airbag : undefined;
   const circuits = (table?.circuits ?? []).map(({ id }) => id);
   const amperes = (typed: string) => withUnit(typed, "A");
   const takeBack = () => {
@@ -180,6 +182,11 @@ export function WireFields({ onClose, ...props }: FieldsProps) {
   return (
     // biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be laid out as a grid everywhere
     <div class="wire-fields" role="group" aria-label={name}>
+      {airbag !== undefined && (
+        <p class="caution">
+          <strong>{text("phone-item-caution", { title: airbag.title })}.</strong> {airbag.text}
+        </p>
+      )}
       {isBunch ? (
         <>
           <ChipsOrText

@@ -9,6 +9,7 @@ const COLUMNS: Record<string, string> = {
   alone: "alone",
   resistance: "drop",
   drop: "drop-allowed",
+  hot: "drop-hot",
   fuses: "fuse",
   battery: "short",
   heat: "heat",

@@ -22,7 +22,7 @@ import "./wires.css";
 const BUNCH = ["nibbled", "bare", "cut"];
 const ONE = ["insulated", ...BUNCH];
 /** What is worked out, in the order in which somebody asks. */
-const FIGURES = ["bears", "alone", "fuse", "fuse_most", "drop", "short", "heat"];
+const FIGURES = ["bears", "alone", "fuse", "fuse_most", "drop", "drop_hot", "short", "heat"];
 
 interface WiresProps {
   visit: Visit;
@@ -54,7 +54,7 @@ function WireFacts({ wire, judged }: { wire: Wire; judged: ItemJudgment | undefi
         .map(({ name, value }) => (
           <span key={name}>
             {text("judge-fact", {
-              name: catalogue.find(`judge-fact-wire-${name.replace("_", "-")}`),
+              name: catalogue.find(`judge-fact-wire-${name.replaceAll("_", "-")}`),
               value,
             })}
           </span>
