@@ -29,8 +29,8 @@ trouble-is-ruled_out = Ruled out
 trouble-causes = Causes
 trouble-causes-more =
     { $count ->
-        [one] 1 cause that hardly fits
-       *[other] { $count } causes that hardly fit
+        [one] 1 less likely cause
+       *[other] { $count } less likely causes
     }
 trouble-next = Next test
 trouble-others = Other tests
