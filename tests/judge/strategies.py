@@ -19,7 +19,39 @@ WHYS = ("inner pad low", " ", "", "ржавчина под порогом", "a �
 JUNK = (7, True, [], {}, [1, {"a": None}], {"typed": 3, "unit": "mm"}, {"typed": "3", "unit": 3},
         {"typed": None}, {"grade": ["major"]}, {"grade": "major", "whence": 5}, "")  # fmt: skip
 GRADES = ("none", "minor", "major", "dangerous", "uninspected")
+
+
+def _figures(*texts: str, unit: str) -> tuple[Any, ...]:
+    """Figures of the car's own, some of them damaged."""
+    where = ("manual", "part", "dream")
+    fit = [{"typed": t, "unit": unit, "from": where[n % 3]} for n, t in enumerate(texts)]
+    return (*fit, {"typed": "x", "unit": unit}, {"typed": "4", "unit": "furlong"}, 7, [])
+
+
 CAR = {
+    "ignition": ("points", "electronic", "coil-on-plug"),
+    "charging": ("generator", "alternator", "wind"),
+    "fuel_return": ("return", "returnless"),
+    "fuel_set": _figures("43", "18", unit="psi"),
+    "sticker_front": _figures("32", "2,4", unit="bar"),
+    "compression_least": _figures("120", "9 1/2", unit="psi"),
+    "oil_pressure": _figures("25", "0", unit="psi"),
+    "oil_speed": _figures("2000", "1,500", unit="1"),
+    "toe": _figures("-1/16", "2", unit="mm"),
+    "timing": _figures("8", "-4", unit="deg"),
+    "rotor_front": _figures("0.9", unit="in"),
+    "sensor_degrees_cold": _figures("0", unit="degC"),
+    "sensor_ohm_cold": _figures("5900", unit="ohm"),
+    "sensor_degrees_warm": _figures("20", "0", unit="degC"),
+    "sensor_ohm_warm": _figures("2500", "9999", unit="ohm"),
+    "sensor_degrees_hot": _figures("80", unit="degC"),
+    "sensor_ohm_hot": _figures("0.3", "320", unit="kohm"),
+    "material_bonnet": ("plastic", "aluminum", "steel", 3),
+    "look_first": (
+        [{"item": "cooling.pump", "chance": "often", "note": "Weeps."}],
+        [{"item": "no.such", "percent": 40}, {"item": "rust.sills", "percent": 400}, 5],
+        "everything",
+    ),
     "year": (1955, 1975, 1989, 2004, None, "1989", True),
     "vin": ("1M8GDM9AXKP042788", "ZZZAB1A3XB1000001", "12345AB6789", "O", ""),
     "fuel": ("petrol", "diesel"),

@@ -113,7 +113,9 @@ def check(assessment: dict[str, Any], rules: dict[str, Any]) -> None:
     essential = [name for name in applying if rules["items"][name].get("drive") == "essential"]
     if home["answer"] in ("drive", "limits"):
         assert all(applying[name]["state"] == "done" for name in essential), "unknown is never fine"
-    assert (home["answer"] == "drive") == (not home["reasons"])
+    # what must be mended before it is used keeps nobody from driving it home
+    hinders = [row for row in home["reasons"] if row["said"]["id"] != "judge-drive-use"]
+    assert (home["answer"] == "drive") == (not hinders)
     asked = [one for one in assessment["items"].values() if one["asked"]]
     assert sum(area["total"] for area in assessment["areas"]) == len(asked)
     assert 0 <= assessment["coverage"]["share_percent"] <= 100

@@ -170,6 +170,8 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
                 "id", "make", "model", "year", "vin", "registration", "colour", "odometer",
                 "fuel", "fuelling", "front_brakes", "rear_brakes", "structure", "gearbox",
                 "drive", "steering", "assist", "airbags", "catalyst", "aircon", "cylinders",
+                "fuel_set", "sticker_front", "circuits", "material_bonnet", "look_first",
+                "known_model", "firing_order",
             )
         ),
         *(

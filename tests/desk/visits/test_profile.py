@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from bradawl.desk.model.labels import label
 from tests.desk.conftest import VISIT, Workshop
 
 PAGE = f"/desk/visits/{VISIT}/profile"
@@ -71,3 +72,10 @@ def test_what_is_wrong_is_said_and_loses_nothing(workshop: Workshop) -> None:
     assert 'value="thick"' in answer.text
     assert 'value="1-3-4-2"' in answer.text
     assert "car/firing_order" not in cells(workshop)
+
+
+def test_the_history_calls_a_figure_by_its_title(workshop: Workshop) -> None:
+    bundle = workshop.bundle
+    assert label("car/pad_least_front", bundle) == "Least pad, front"
+    assert label("car/firing_order", bundle) == "Firing order"
+    assert label("car/look_first", bundle) == "Look here first"

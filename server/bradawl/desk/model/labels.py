@@ -55,6 +55,17 @@ def fitness_text(step: Fitness) -> str:
     return text("desk-fit-short" if step["barred"] else "desk-fit-road")
 
 
+def _figure_title(name: str, bundle: Mapping[str, Any]) -> str:
+    """What the profile of a checklist calls a fact of the car; "" for one that it has not."""
+    for group in bundle.get("profile") or ():
+        for fact in group["facts"]:
+            if name == fact["id"]:
+                return str(fact["title"])
+            if name.startswith(fact["id"] + "_"):
+                return placed(fact["title"], name.removeprefix(fact["id"] + "_"))
+    return ""
+
+
 def label(path: str, bundle: Mapping[str, Any]) -> str:
     """What a path of a record is about: `Front pad thickness: pad thickness, front left`.
 
@@ -62,7 +73,9 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
     """
     parts = path.split("/")
     if parts[0] in ("about", "car", "brief") and len(parts) == 2:
-        return named("desk-path-" + path.replace("/", "-").replace("_", "-"), plain(parts[1]))
+        own = _figure_title(parts[1], bundle) if parts[0] == "car" else ""
+        said = own or plain(parts[1])
+        return named("desk-path-" + path.replace("/", "-").replace("_", "-"), said)
     if parts[0] == "seal":
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:

@@ -82,8 +82,11 @@ def path_text(
     parts = path.split("/")
     if parts[0] != "items" or len(parts) < 3:
         # the desk has names for whatever may be corrected there
+        plainly = plain(" ".join(parts))
         own = "desk-path-" + path.replace("/", "-").replace("_", "-")
-        return named(f"report-fact-{FACTS.get(path)}", named(own, plain(" ".join(parts))))
+        # the name of a whole area wants to be told of what
+        said = named(own, plainly) if len(parts) > 1 else plainly
+        return named(f"report-fact-{FACTS.get(path)}", said)
     inside = named(f"report-entry-{parts[2]}", plain(" ".join(parts[2:])))
     if parts[2] == "readings" and len(parts) == 5:
         inside = reading_of(parts[1], parts[3])

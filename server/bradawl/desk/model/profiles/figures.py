@@ -105,7 +105,7 @@ def _places(
     if not fact.get("panels"):
         return list(shape.get("at") or [""])
     styles = bundle["rules"].get("bodies") or {}
-    style = known.get("body_style")
+    style = cell_values.text(known.get("body_style"))
     panels = styles.get(style) or styles.get(bodies.UNKNOWN) or []
     filled = [name.removeprefix(f"{fact['id']}_") for name in known if name.startswith(fact["id"])]
     return [*panels, *(name for name in filled if name not in panels and name != fact["id"])]
