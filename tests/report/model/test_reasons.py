@@ -47,3 +47,16 @@ def test_why_nobody_looked_stands_within_a_sentence_and_alone() -> None:
     others = {one.why_alone for area in made.areas for one in area.unseen if one.item != PEDAL}
     assert others
     assert all(one == standing_alone(one) for one in others)
+
+
+def test_a_finding_names_the_cars_own_figure_and_where_it_was_read_and_no_advice() -> None:
+    rotor, thin = "brakes.front-discs", {"typed": "0.84", "unit": "in"}
+    made = contents(
+        ("car/rotor_front", {"typed": "0.87", "unit": "in", "from": "part"}),
+        ("car/look_first", [{"item": rotor, "chance": "often", "note": "Wears inside."}]),
+        *((f"items/{rotor}/readings/thickness/front-{side}", thin) for side in ("left", "right")),
+    )
+    (fault,) = [one for area in made.areas for one in area.findings if one.id == rotor]
+    said = " ".join(one.text for one in fault.reasons)
+    assert "Minimum stamped on the rotor: 0.87 in, stamped on the part." in said
+    assert "Wears inside" not in said
