@@ -116,7 +116,7 @@ def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(
 
     hands.press("Symptoms")
     hands.press("Vibrates")
-    hands.press("Add to repairs")
+    hands.press("This is it")
     assert page.url.endswith("/plan#wants-vibrates-balance")
 
     hands.press("Fix or replace")

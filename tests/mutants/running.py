@@ -40,6 +40,10 @@ class Trial:
     tests: Sequence[str]
 
 
+#: What pytest says, as if it were asked wrongly, where a conftest cannot import the changed module.
+_NOT_IMPORTED = b"ImportError while loading conftest"
+
+
 def load_libraries() -> None:
     """Once, before the first trial."""
     for name in _LIBRARIES:
@@ -92,6 +96,10 @@ def _begun(trial: Trial) -> int:
             _hand_over(trial)
             arguments = [*_QUIET, f"--basetemp={folder}/tests", *trial.tests]
             code = int(pytest.main(arguments))
+            sys.stderr.flush()
+            with open(os.path.join(folder, "output"), "rb") as output:
+                if code == pytest.ExitCode.USAGE_ERROR and _NOT_IMPORTED in output.read():
+                    code = int(pytest.ExitCode.TESTS_FAILED)
     finally:
         os._exit(code)
 

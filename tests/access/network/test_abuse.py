@@ -115,6 +115,8 @@ OPERATIONS = [
     ("GET", "/api/v1/judge/{name}.json"),
     ("GET", "/api/v1/checklists/{name}.json"),
     ("GET", "/api/v1/checklists/{name}/{locale}.json"),
+    ("GET", "/api/v1/judge/{name}/trouble.json"),
+    ("GET", "/api/v1/checklists/{name}/trouble.json"),
 ]
 GUARDED = ("/api/v1/sync", "/api/v1/blobs", "/api/v1/me")
 
@@ -214,6 +216,8 @@ OPEN = {
     ("GET", "/api/v1/judge/{name}.json"),
     ("GET", "/api/v1/checklists/{name}.json"),
     ("GET", "/api/v1/checklists/{name}/{locale}.json"),
+    ("GET", "/api/v1/judge/{name}/trouble.json"),
+    ("GET", "/api/v1/checklists/{name}/trouble.json"),
     ("GET", "/api/v1/openapi.json"),
     ("GET", "/"),
     ("GET", "/desk/sign-in"),

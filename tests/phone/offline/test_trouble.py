@@ -121,5 +121,5 @@ def test_a_test_without_its_tool_is_passed_over_and_comes_back(
     page.get_by_text(re.compile(r"^Passed over")).tap()
     row = page.locator('[data-passed="clamp-return"]')
     expect(row).to_contain_text("Needs: hose clamp pliers")
-    row.get_by_role("button", name="I have a hose clamp pliers").tap()
+    row.get_by_role("button", name="I have it: hose clamp pliers").tap()
     expect(page.locator('[data-passed="clamp-return"]')).to_have_count(0)

@@ -127,7 +127,7 @@ def test_of_many_that_nobody_checked_the_first_page_counts_and_a_chapter_names(
     assert "Engine (9)" in first
     assert "The other 9 are listed by name." in first
     chapter = flowing(file).rpartition("Not checked, and why")[2]
-    assert "no reason given" in chapter
+    assert "No reason given" in chapter
     names = ", ".join(f"Thing {at}" for at in range(9))
     assert f"Engine, nothing checked: {names}" in chapter
 
