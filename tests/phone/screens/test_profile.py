@@ -107,7 +107,12 @@ def test_a_car_of_a_model_that_the_shop_remembers_begins_with_its_figures(away: 
     expect(group.get_by_label("Set pressure", exact=True)).to_have_value("43")
     expect(group).to_contain_text("From the shop's figures for Brasthorn Killdeer")
     pump = away.card("cooling.pump")
-    expect(pump).to_contain_text("Look here first: Weeps from the hole")
+    advice = pump.get_by_text("Look here first: Weeps from the hole")
+    expect(advice).to_have_count(1)
+    above, answers = advice.bounding_box(), pump.locator(".choice").first.bounding_box()
+    assert above is not None
+    assert answers is not None
+    assert above["y"] < answers["y"]
     # said once, and taken back with one tap
     away.go("facts")
     known.get_by_role("button", name="It's another model").tap()

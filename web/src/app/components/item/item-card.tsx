@@ -17,7 +17,7 @@ import { GradeWord } from "./grade-mark";
 import { ItemTexts } from "./item-texts";
 import { Questions } from "./questions";
 import { ReasonChips } from "./reason-chips";
-import { Reasons } from "./reasons";
+import { LookFirst, Reasons } from "./reasons";
 
 import "./item-card.css";
 
@@ -111,6 +111,7 @@ export function ItemCard({
       aria-labelledby={`title-${domId(item)}`}
     >
       <CardHead visit={visit} item={item} judged={shown} />
+      {shown !== undefined && <LookFirst visit={visit} judged={shown} />}
       <p class="look">{item.look}</p>
       <Cautions visit={visit} ids={item.cautions ?? []} fresh={fresh} isOpen={isOpen} />
       <ItemReadings visit={visit} item={item} onPreview={setPreview} />

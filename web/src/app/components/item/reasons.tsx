@@ -25,6 +25,21 @@ function enter(item: Item, path: string): void {
   card?.querySelector<HTMLInputElement>(field)?.focus();
 }
 
+/** What the shop's notes say of this place on this model: read before anything is answered. */
+export function LookFirst({ visit, judged }: { visit: Visit; judged: ItemJudgment }) {
+  const advice = (judged.reasons ?? []).filter(({ code }) => code === "look_first");
+  const said = advice.map((reason) => say(reason.said, visit.bundle.rules));
+  return (
+    <>
+      {said.map((sentence) => (
+        <p key={sentence} class="look-first">
+          {sentence}
+        </p>
+      ))}
+    </>
+  );
+}
+
 export function Reasons({
   visit,
   item,
@@ -39,7 +54,7 @@ export function Reasons({
   const problems = (judged.problems ?? []).filter(
     ({ code }) => code !== "doubt" && code !== "contradiction",
   );
-  const reasons = judged.reasons ?? [];
+  const reasons = (judged.reasons ?? []).filter(({ code }) => code !== "look_first");
   return (
     <div class="reasons">
       {problems.map((problem) => (
