@@ -13,6 +13,9 @@ from bradawl.report.checking.names import likeness
         ("Hollow Oak Garage", "Hollow Oak Garage", "same"),
         ("Hollow Oak Garage", "hollow  oak garage", "same"),
         ("Hollow Oak Garage", "H\u043ell\u043ew Oak Garage", "same"),
+        # alike to the eye alone, and alike to whoever reads past the case alone
+        ("Ilex Motor Works", "llex Motor Works", "same"),
+        ("ILEX Motor Works", "ilex Motor Works", "same"),
         ("Hollow Oak Garage", "Hollow Oak Garages", "near"),
         ("Hollow Oak Garage", "Hollow Elm Garage", ""),
         ("Oak", "Oaks", ""),  # too short to count

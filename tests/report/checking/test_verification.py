@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,11 @@ def test_a_whole_report_is_called_whole(condition: Path, shop: Signer) -> None:
     assert verdict.visit == VISIT
     assert verdict.lines[0].startswith("Genuine")
     assert "The workshop" in verdict.lines[1]
+    # its signer's clock says when, in the universal time that the signature holds
+    when = datetime.now(UTC)
+    (time,) = [line for line in verdict.lines if "by the clock of that computer" in line]
+    assert str(when.year) in time
+    assert "(UTC)" in time
 
 
 def test_a_stranger_holds_every_edition_against_the_seal_with_nothing_of_the_workshop(
@@ -154,6 +160,12 @@ def test_whatever_else_is_handed_in_gets_a_sentence(content: bytes) -> None:
     verdict = verify(content)
     assert not verdict.unchanged
     assert verdict.lines[0].endswith(".")
+
+
+def test_a_file_that_was_cut_off_is_told_from_a_damaged_one() -> None:
+    assert "its structure cannot be read" in verify(b"%PDF-1.7\nnonsense\n%%EOF\n").lines[1]
+    cut = verify(b"%PDF-1.7\nnonsense\n%%E").lines[1]
+    assert "its structure" not in cut
 
 
 def test_a_truncated_report_is_not_whole(condition: Path) -> None:

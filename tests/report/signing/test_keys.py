@@ -52,6 +52,12 @@ def test_the_certificate_shown_is_the_one_that_openssl_reads(
     assert shop.ends[:4] in said.stdout.splitlines()[2]
     assert shop.digits.replace(" ", "").lower() == shop.fingerprint
     assert "PRIVATE" not in shop.pem
+    # ETSI EN 319 412-2, 4.3.2: a key that signs for good may say so alone or with the other bit
+    said = subprocess.run(
+        ["openssl", "x509", "-noout", "-ext", "keyUsage"],
+        input=shop.pem, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    assert said.stdout.splitlines()[-1].strip() == "Digital Signature, Non Repudiation"
 
 
 def test_a_report_of_a_replaced_key_is_still_by_a_known_signer(
