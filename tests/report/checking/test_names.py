@@ -17,6 +17,9 @@ from bradawl.report.checking.names import likeness
         ("Ilex Motor Works", "llex Motor Works", "same"),
         ("ILEX Motor Works", "ilex Motor Works", "same"),
         ("Hollow Oak Garage", "Hollow Oak Garages", "near"),
+        ("Hollow Oak Garage", "Hollwo Oak Garage", "near"),  # two letters exchanged
+        ("Hollow Oak Garage", "Hollwo Oak Gerage", ""),
+        ("Hollow Tan Garage", "Hollow Nat Garage", ""),  # three turned round
         ("Hollow Oak Garage", "Hollow Elm Garage", ""),
         ("Oak", "Oaks", ""),  # too short to count
         # nothing of these is left for the eye to compare, so they are not like each other

@@ -60,6 +60,13 @@ def test_the_certificate_shown_is_the_one_that_openssl_reads(
     assert said.stdout.splitlines()[-1].strip() == "Digital Signature, Non Repudiation"
 
 
+def test_a_key_is_made_in_the_name_that_is_given(tmp_path: Path) -> None:
+    assert open_signer(tmp_path / "named", name="Hollow Oak Garage").name == "Hollow Oak Garage"
+    first, second = (open_signer(tmp_path / place).name for place in ("one", "other"))
+    assert first.startswith("Bradawl shop ")
+    assert first != second
+
+
 def test_a_report_of_a_replaced_key_is_still_by_a_known_signer(
     condition: Path, keys: Path, tmp_path: Path
 ) -> None:
