@@ -64,6 +64,7 @@ def typed(phone: Phone, case: Measured) -> Locator:
         folded = card.get_by_role("button", name=re.compile("^Type readings"))
         while place.count() == 0:
             folded.first.tap()
+            phone.wait_until_still()  # a second tap would fold it again
         place.focus()
         several = place.locator("xpath=ancestor::*[@class='readings']")
         row = several if several.count() else place.locator("xpath=ancestor::*[@class='reading']")
