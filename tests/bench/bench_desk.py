@@ -23,7 +23,7 @@ RUNS = 9
 GOAL_S = 0.2
 FLOOR = "/desk/verify"
 READ_LIMIT_S = 300
-STILL_READING = b"data-reload"
+STILL_READING = b"fill.js"
 
 
 def got(served: Served, path: str) -> tuple[float, bytes]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -123,8 +124,9 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     place.log.close()
 
 
-@pytest.fixture(scope="module")
-def address(shop: Workshop) -> Iterator[str]:
+@contextmanager
+def served(shop: Workshop) -> Iterator[str]:
+    """The address of a desk that answers."""
     config = uvicorn.Config(shop.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run)
@@ -135,6 +137,12 @@ def address(shop: Workshop) -> Iterator[str]:
     yield f"http://127.0.0.1:{port}"
     server.should_exit = True
     thread.join()
+
+
+@pytest.fixture(scope="module")
+def address(shop: Workshop) -> Iterator[str]:
+    with served(shop) as where:
+        yield where
 
 
 @pytest.fixture(scope="module")
@@ -307,19 +315,45 @@ def test_the_list_is_filled_in_by_itself(browser: Browser, tmp_path: Path) -> No
 
     place.snapshot = slow  # type: ignore[method-assign]
     place.patience_s = 0.1
-    config = uvicorn.Config(place.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    while not server.started:
-        time.sleep(0.02)
-    port = server.servers[0].sockets[0].getsockname()[1]
-    page = opened(browser, 1280)
-    page.goto(f"http://127.0.0.1:{port}/desk/")
-    assert page.get_by_role("status").get_by_text("Loading").is_visible()
-    page.get_by_role("status").get_by_text("Loading").wait_for(state="detached")
-    assert page.get_by_role("rowheader").count() == 30
-    page.close()
-    server.should_exit = True
-    thread.join()
+    with served(place) as where:
+        page = opened(browser, 1280)
+        page.goto(f"{where}/desk/")
+        reading = page.get_by_role("status").get_by_text("still being read")
+        assert reading.is_visible()
+        reading.wait_for(state="detached")
+        assert page.get_by_role("rowheader").filter(has_text="Testmobil").count() == 30
+        page.close()
+    place.log.close()
+
+
+def test_compare_fills_in_by_itself_and_keeps_what_was_picked(
+    browser: Browser, tmp_path: Path
+) -> None:
+    place = Workshop(tmp_path)
+    for n in range(6):
+        place.begin(f"{n:032x}")
+    free, quick = threading.Event(), place.snapshot
+
+    def held(visit: str) -> Any:
+        free.wait(120)
+        return quick(visit)
+
+    place.snapshot = held  # type: ignore[method-assign]
+    place.patience_s = 0.1
+    with served(place) as where:
+        page = opened(browser, 1280)
+        page.goto(f"{where}/desk/compare")
+        heads = page.locator("thead th")
+        assert heads.count() == 4
+        assert heads.filter(has_text="Testmobil").count() == 0
+        page.get_by_role("checkbox").last.check()
+        free.set()
+        page.get_by_role("status").wait_for(state="detached")
+        assert heads.filter(has_text="Testmobil").count() == 4
+        assert page.get_by_role("checkbox").last.is_checked()
+        page.close()
+        plain = browser.new_context(java_script_enabled=False).new_page()
+        plain.goto(f"{where}/desk/compare")
+        assert plain.locator("thead th").count() == 4
+        plain.context.close()
     place.log.close()

@@ -52,6 +52,7 @@ BY_PATH = (f"{CAR}/history", f"/desk/chains/{PHONE}", f"/desk/chains/{OTHER_PHON
 NO_PAGES = {
     "/desk/static/{name}": "style sheet and scripts",
     "/desk/photos/{sha256}": "a picture",
+    "/desk/reading": "ids for a script",
     "/desk/visits/{visit}/plan.xlsx": "read below",
     "/desk/visits/{visit}/plan.csv": "read below",
     "/desk/visits/{visit}/record.json": "a record for programs",

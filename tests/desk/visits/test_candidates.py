@@ -5,6 +5,7 @@ The figures are hand calculations on invented amounts.
 
 from __future__ import annotations
 
+import re
 import threading
 from dataclasses import replace
 
@@ -190,8 +191,8 @@ def test_everything_decided_at_the_desk_is_named(workshop: Workshop) -> None:
     )
 
 
-def test_a_car_that_is_not_read_yet_is_said_to_be_missing(workshop: Workshop) -> None:
-    workshop.begin()
+def kept_waiting(workshop: Workshop) -> threading.Event:
+    """From now on no visit is judged before the event is set."""
     free, quick = threading.Event(), workshop.snapshot
 
     def stuck(visit: str) -> Snapshot:
@@ -200,13 +201,80 @@ def test_a_car_that_is_not_read_yet_is_said_to_be_missing(workshop: Workshop) ->
 
     workshop.snapshot = stuck  # type: ignore[method-assign]
     workshop.patience_s = 0.05
+    return free
+
+
+def columns_of(page: str) -> list[str]:
+    """The visits that have a column, by the links in the table's head."""
+    head = page.partition("<thead>")[2].partition("</thead>")[0]
+    return re.findall(r'/desk/visits/([0-9a-f]{32})"', head)
+
+
+def test_a_car_that_is_not_read_yet_has_its_column_and_fills_in(workshop: Workshop) -> None:
+    workshop.begin()
+    free = kept_waiting(workshop)
     client = TestClient(workshop.app())
     page = client.get("/desk/compare").text
-    assert "Loading 1 car" in page
-    assert "data-reload" in page
+    assert "1 car is still being read" in page
+    assert "Look again" in page
+    assert columns_of(page) == [VISIT]
+    assert "Still being read" in page
+    assert client.get("/desk/reading", params={"visit": [VISIT]}).json() == {
+        "unread": [VISIT],
+        "left": 1,
+    }
     free.set()
-    for _ in range(300):
-        page = client.get("/desk/compare").text
-        if "Loading" not in page:
-            break
+    while client.get("/desk/reading", params={"visit": [VISIT]}).json()["left"]:
+        pass
+    page = client.get("/desk/compare").text
     assert "Testmobil One (1991)" in page
+    assert "till being read" not in page
+
+
+def test_of_300_cars_none_of_the_chosen_is_left_out(workshop: Workshop) -> None:
+    visits = [f"{n:032x}" for n in range(300)]
+    for visit in visits:
+        workshop.write([("car/make", f"Car {int(visit, 16)}")], visit=visit)
+    free = kept_waiting(workshop)
+    client = TestClient(workshop.app())
+    chosen = [visits[0], visits[150], visits[299]]  # the first two are older than the newest 100
+    seen = [client.get("/desk/compare", params={"visit": chosen}).text]
+    assert set(columns_of(seen[0])) == set(chosen)
+    # each car can be picked, also one that nobody has read
+    assert seen[0].count('name="visit"') == 102
+    listed = client.get("/desk/").text
+    assert listed.count("Still being read") == 100
+    assert "100 cars are still being read" in listed
+    free.set()
+    while client.get("/desk/reading", params={"visit": chosen}).json()["left"]:
+        seen.append(client.get("/desk/compare", params={"visit": chosen}).text)
+    seen.append(client.get("/desk/compare", params={"visit": chosen}).text)
+    assert [set(columns_of(page)) for page in seen] == [set(chosen)] * len(seen)
+    assert all(f"Car {n}<" in seen[-1].partition("<thead>")[2] for n in (0, 150, 299))
+
+
+def test_a_car_that_cannot_be_read_has_its_column_and_says_so(workshop: Workshop) -> None:
+    other = "b" * 32
+    workshop.begin()
+    workshop.begin(other)
+    quick = workshop.snapshot
+
+    def failing(visit: str) -> Snapshot:
+        if visit == other:
+            raise RuntimeError("cannot be judged")
+        return quick(visit)
+
+    workshop.snapshot = failing  # type: ignore[method-assign]
+    client = TestClient(workshop.app())
+    page = client.get("/desk/compare").text
+    assert set(columns_of(page)) == {VISIT, other}
+    assert re.search("This one can.{1,5}t be read", page)
+    assert "still being read" not in page
+    asked = client.get("/desk/reading", params={"visit": [VISIT, other]}).json()
+    assert asked == {"unread": [], "left": 0}
+
+
+def test_a_chosen_car_that_is_gone_is_said(workshop: Workshop) -> None:
+    workshop.begin()
+    page = workshop.client.get("/desk/compare", params={"visit": [VISIT, "9" * 32]}).text
+    assert "1 car you picked isn" in page

@@ -91,7 +91,7 @@ def test_yesterday_s_line_stands_until_today_s_is_made(shop: Workshop) -> None:
     shop.patience_s = 0
     client = started(shop)
     page = client.get("/desk/").text
-    assert "Loading" not in page
+    assert "Still being read" not in page
     assert "Testmobil One" in page
     until = time.monotonic() + 90
     before = shop.gathered

@@ -246,11 +246,11 @@ def test_a_page_waits_for_no_slow_visit_beyond_its_patience(workshop: Workshop) 
     workshop.snapshot = stuck  # type: ignore[method-assign]
     workshop.patience_s = 0.05
     client = TestClient(workshop.app())
-    assert "Loading" in client.get("/desk/").text
+    assert "Still being read" in client.get("/desk/").text
     free.set()
     for _ in range(300):
         page = client.get("/desk/").text
-        if "Loading" not in page:
+        if "Still being read" not in page:
             break
     assert "Testmobil One (1991)" in page
 

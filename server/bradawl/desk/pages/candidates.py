@@ -20,26 +20,34 @@ def compare(
     desk: DeskHere,
     visit: Annotated[list[str] | None, Query(max_length=50)] = None,
 ) -> Response:
+    """Every chosen car has a column: one that is not judged yet says so there, and fills in."""
     listed = desk.summaries.rows()
-    rows = [row.summary for row in listed if row.summary is not None]
-    wanted = visit or [row.visit for row in listed[:AT_FIRST]]
+    wanted = list(dict.fromkeys(visit or [row.visit for row in listed[:AT_FIRST]]))
     chosen = desk.summaries.of(wanted)
-    compared = [row.summary for row in chosen if row.summary is not None]
-    lacking = [
-        row
-        for row in (*listed, *chosen)
-        if row.summary is None and not desk.summaries.unreadable(row)
-    ]
-    newest = {row.visit for row in rows}
-    rows += [row for row in compared if row.visit not in newest]
-    cars = sorted((row.candidate for row in compared), key=lambda car: car.rank)
+    newest = {row.visit for row in listed}
+    rows = [*listed, *(row for row in chosen if row.visit not in newest)]
+    unreadable = {row.visit for row in rows if desk.summaries.unreadable(row)}
+    cars = sorted(
+        (row.summary.candidate for row in chosen if row.summary is not None),
+        key=lambda car: car.rank,
+    )
     return render(
         request,
         "visits/compare.html",
         rows=rows,
         wanted=set(wanted),
-        waiting=len({row.visit for row in lacking}),
+        gone=len(wanted) - len(chosen),
+        # those on the page: who is compared comes first, so that the table fills in first
+        unread=list(
+            dict.fromkeys(
+                row.visit
+                for row in (*chosen, *rows)
+                if row.summary is None and row.visit not in unreadable
+            )
+        ),
+        unreadable=unreadable,
         cars=cars,
+        lacking=[row.visit for row in chosen if row.summary is None],
         flips=[(ahead, behind, flips(ahead, behind)) for ahead, behind in itertools.pairwise(cars)],
         briefs_differ=len({(car.uses, car.budget) for car in cars}) > 1,
         edited=[car.name for car in cars if car.edits],

@@ -47,12 +47,35 @@ def list_visits(
         page=page,
         pages=max(1, -(-desk.summaries.count() // ON_A_PAGE)),
         waiting=waiting,
+        unread=[
+            row.visit for row in rows if row.summary is None and not desk.summaries.unreadable(row)
+        ],
         backup_warnings=desk.backup_warnings(),
         owns=is_owner,
         unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
         chains=len(desk.log.marked()) if is_owner else 0,
         ordered=is_owner and any_orders(desk.log.orders()),
     )
+
+
+@pages.get("/reading")
+def still_reading(
+    desk: DeskHere,
+    visit: Annotated[list[str] | None, Query(max_length=ON_A_PAGE)] = None,
+    words: Annotated[str, Query(max_length=80)] = "",
+) -> dict[str, list[str] | int]:
+    """Which of these visits are still being read, for a page that fills itself in (`fill.js`).
+
+    Of a search, how many are: nobody knows yet whether they match.
+    """
+    if words.strip():
+        return {"unread": [], "left": desk.summaries.find(words.strip())[1]}
+    unread = [
+        row.visit
+        for row in desk.summaries.of(visit or [])
+        if row.summary is None and not desk.summaries.unreadable(row)
+    ]
+    return {"unread": unread, "left": len(unread)}
 
 
 @pages.get("/visits/{visit}")

@@ -1,3 +1,3 @@
-// The list is still being read on the server: look again soon, without losing the place.
+// Something is being done on the server: look again soon, without losing the place.
 const note = document.querySelector("[data-reload]");
 if (note) setTimeout(() => location.reload(), Number(note.dataset.reload));

@@ -271,11 +271,14 @@ desk-list-find = Find a car
 desk-list-find-hint = car, plate, name
 desk-list-find-go = Find
 desk-list-all = All cars
-desk-list-loading =
+desk-reading =
     { $count ->
-        [one] Loading 1 car…
-       *[other] Loading { $count } cars…
+        [one] 1 car is still being read.
+       *[other] { $count } cars are still being read.
     }
+# a link to the same page
+desk-reading-again = Look again
+desk-still-reading = Still being read
 desk-list-not-found = No car has “{ $words }” in its name, plate, date, or who looked it over.
 desk-list-none = No cars yet.
 # $app: the app's address
@@ -311,7 +314,6 @@ desk-list-conflicts =
 desk-list-by-number = Car { $number }
 desk-list-unreadable = This one can't be read.
 desk-list-unreadable-why = Its entries are safe; the server's log says why.
-desk-list-reading = Loading…
 
 ## A signature: it locks what was recorded
 
@@ -422,6 +424,16 @@ desk-met-no = Doesn't
 desk-compare-title = Compare cars
 desk-compare-none = No cars yet, so nothing to compare.
 desk-compare-choose = Choose cars
+desk-compare-partial =
+    { $count ->
+        [one] 1 of these cars has no figures yet; its column fills in when it's been read. The order is only that of the others.
+       *[other] { $count } of these cars have no figures yet; their columns fill in when they've been read. The order is only that of the others.
+    }
+desk-compare-gone =
+    { $count ->
+        [one] 1 car you picked isn't here any more.
+       *[other] { $count } cars you picked aren't here any more.
+    }
 desk-compare-go = Compare
 desk-compare-briefs-differ = These cars aren't for the same thing, so prices don't compare. Under “What it's for” you can use one answer for all.
 # $cars: a list of names
