@@ -58,7 +58,10 @@ MAY_IMPORT = {
 }
 #: Inside a part: its rooms from the ground up. A room imports those before it, never one after it.
 ROOMS = {
-    "judge": ("values", "record", "measurements", "grading", "decisions", "costs", ".", "trouble"),
+    "judge": (
+        *("values", "record", "measurements", "grading", "decisions", "costs", "ledger", "."),
+        "trouble",
+    ),
     "log": ("format", "chains", "sync", "photos", "erasure", ".", "integrity"),
     "access": (
         *("core", "network", "people", "devices", "personal_data"),

@@ -213,7 +213,8 @@ def _planned(dice: random.Random, rules: dict[str, Any], names: list[str]) -> li
         if dice.random() < 0.5:
             puts.append((f"plan/pick/{item}", f"{item}/{word}"))
         if dice.random() < 0.2:
-            puts.append((f"work/{item}/{word}/done", {"title": "Weld it"}))
+            own = _pick(dice, ("", "/5e0c1a2b3d4f"))
+            puts.append((f"work/{item}/{word}/done{own}", {"title": "Weld it"}))
             puts.append((f"work/{item}/{word}/after/{item}/grade", {"grade": _pick(dice, GRADES)}))
     for row in rules.get("baseline") or []:
         kind = dice.random()

@@ -19,6 +19,7 @@ from fastapi.testclient import TestClient
 
 from bradawl.common import settings
 from bradawl.inspection.wires import FIELDS
+from bradawl.judge.ledger.parts_list import COLUMNS
 from bradawl.serving.app import create_app
 from tests.fresh import furnished
 from tests.log.writer import Writer
@@ -183,6 +184,10 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
         ),
         "plan/periods", "plan/wants/wish-1", "plan/wants/wish-2", "plan/baseline/engine-oil",
         "work/wants/wish-1/done", "work/baseline/engine-oil/done",
+        "work/wants/wish-1/done/5e0c1a2b3d4f", "life/state", "life/state/x", "ledger", "parts",
+        "ledger/0a1b2c3d4e5f", "ledger/1a1b2c3d4e5f", "ledger/no-such", "ledger/x/y/z",
+        f"ledger/0a1b2c3d4e5f/photos/{'3' * 64}",
+        *(f"parts/2a1b2c3d4e5f/{column}" for column in COLUMNS), "parts/x/no-such", "parts/x",
         "seal/1", "seal/x", "seal/1/2", "trouble/rich/tests/smoke", "trouble/no-such/tests/x",
         "unknown", "unknown/path/of/many/words", "items", "items/x", "plan", "work", "seal",
         f"items/no.such/photos/{'0' * 64}", "items/no.such/photos/short", "items/no.such/grade",
@@ -214,6 +219,7 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
                 f"plan/remedies/{item}/{remedy}",
                 f"plan/further/{item}/{remedy}",
                 f"work/{item}/{remedy}/done",
+                f"work/{item}/{remedy}/done/5e0c1a2b3d4f",
                 f"work/{item}/{remedy}/photos/{'2' * 64}",
                 f"work/{item}/{remedy}/after/{item}/grade",
                 f"work/{item}/{remedy}/after/{item}/readings/x/one",

@@ -116,6 +116,23 @@ OBJECTS: dict[str, Any] = {
         "title": "\x1b", "items": ["rust.sills", 7, None, {"a": 1}, "no/such"], "date": "0000",
         "by": 4, "odometer": {"typed": [], "unit": {}}, "cost": "9", "parts": ["x"], "note": {},
     },
+    "entry": {
+        "date": "2026-02-30", "kind": "part", "what": "\x1b", "amount_cents": 4783, "jobs": ["x"],
+        "quantity": "9" * 40, "vendor": "\0", "part_number": "=1+1", "receipt": "../" * 20,
+        "paid_by": "W" * 500, "core_cents": 2**53 - 1, "freight_cents": 5, "line": "2a1b2c3d4e5f",
+        "order": {"id": "o", "total_cents": 9, "cars": ["x", 7]}, "replaces": "0a1b2c3d4e5f",
+    },
+    "hours of mine": {
+        "date": "2026-11-25", "kind": "labor_mine", "hours": "1.25", "amount_cents": 7,
+        "replaces": "1a1b2c3d4e5f", "settles": ["0a1b2c3d4e5f", "x"], "withdrawn": True,
+    },
+    "entry of everything": {
+        "date": [], "kind": ["part"], "amount_cents": True, "hours": 3, "jobs": "x", "order": [],
+        "core_cents": "5", "replaces": {}, "settles": 4, "withdrawn": "yes", "receipt": None,
+    },
+    "refund of a fortune": {"kind": "refund", "amount_cents": 10**10, "hours": "-3", "order": {}},
+    "life": {"state": "bought", "date": "2026-11-25", "price_cents": 440_000},
+    "life of nobody": {"state": "stolen", "date": 7, "price_cents": -5},
     "job of texts": {"title": "x", "items": "rust.sills", "date": "\0", "cost": -5, "odometer": 4},
     "outcome": {"outcome": "no such outcome"},
     "seal of nothing": {"name": "\0", "place": "\x1b", "at": 7, "strokes": 5, "box": [0, 0]},

@@ -50,8 +50,10 @@ function isJudge(path: string): boolean {
  */
 function judgeSources(root: string, isLater: boolean): string {
   const folder = join(root, "../server/bradawl/judge");
+  const atTheDesk = /\/judge\/(ledger\/|costs\/(fitness|plan|tip_over|work_order)\.py)/;
   return filesBelow(folder)
     .filter((path) => path.endsWith(".py") && !path.includes("values/types/"))
+    .filter((path) => !atTheDesk.test(path.replaceAll("\\", "/")))
     .filter((path) => path.replaceAll("\\", "/").includes("/judge/trouble/") === isLater)
     .map((path) => readFileSync(path, "utf8").replaceAll(/"""[\s\S]*?"""|^ *#.*\n/gm, ""))
     .join("");

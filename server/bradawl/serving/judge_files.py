@@ -12,6 +12,14 @@ from pathlib import Path
 JUDGE = Path(__file__).resolve().parents[1] / "judge"
 NOT_SERVED = "judge/values/types/"  # types only: never imported while running
 LATER = "judge/trouble/"  # what a phone loads when somebody first looks for a cause
+#: What desk and report alone ask: no phone downloads it.
+AT_THE_DESK = (
+    "judge/costs/fitness.py",
+    "judge/costs/plan.py",
+    "judge/costs/tip_over.py",
+    "judge/costs/work_order.py",
+    "judge/ledger/",
+)
 
 
 class _Bare(ast.NodeTransformer):
@@ -81,7 +89,8 @@ def all_files() -> dict[str, str]:
 
 def judge_files() -> dict[str, str]:
     """What a start needs: `import judge; judge.ask(text)` is the way in."""
-    return {name: text for name, text in all_files().items() if not name.startswith(LATER)}
+    later = (LATER, *AT_THE_DESK)
+    return {name: text for name, text in all_files().items() if not name.startswith(later)}
 
 
 def trouble_files() -> dict[str, str]:

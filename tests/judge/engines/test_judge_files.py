@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from bradawl import judge
-from bradawl.serving.judge_files import all_files, bare, judge_files, trouble_files
+from bradawl.serving.judge_files import AT_THE_DESK, all_files, bare, judge_files, trouble_files
 
 PACKAGE = Path(judge.__file__).parent
 ENGINE = (
@@ -26,7 +26,23 @@ BUDGET_BYTES = (
 def test_every_module_but_the_types_is_served() -> None:
     names = {path.relative_to(PACKAGE.parent).as_posix() for path in PACKAGE.rglob("*.py")}
     assert set(SERVED) == {name for name in names if "/types/" not in name}
-    assert {**AT_ONCE, **trouble_files()} == SERVED
+    of_the_desk = {name: text for name, text in SERVED.items() if name.startswith(AT_THE_DESK)}
+    assert {**AT_ONCE, **trouble_files(), **of_the_desk} == SERVED
+    assert not {*AT_ONCE, *trouble_files()} & {*of_the_desk}
+    assert all(any(name.startswith(part) for name in SERVED) for part in AT_THE_DESK)
+
+
+@pytest.mark.parametrize("name", sorted({*AT_ONCE, *trouble_files()}))
+def test_nothing_on_a_phone_needs_what_stays_at_the_desk(name: str) -> None:
+    desk = {part.rstrip("/").removesuffix(".py").replace("/", ".") for part in AT_THE_DESK}
+    package = name.removesuffix(".py").split("/")[:-1]
+    for node in ast.walk(ast.parse(AT_ONCE.get(name) or trouble_files()[name])):
+        if isinstance(node, ast.ImportFrom) and node.level:
+            base = [*package[: len(package) - node.level + 1], *(node.module or "").split(".")]
+            module = ".".join(word for word in base if word)
+            named = {module, *(f"{module}.{alias.name}" for alias in node.names)}
+            assert not named & desk, module
+            assert not module.startswith("judge.ledger"), module
 
 
 def test_what_comes_later_is_needed_by_nothing_that_comes_at_once() -> None:

@@ -299,10 +299,13 @@ def erasable() -> list[JSON]:
     yes = ["about/seller", "about/seller/name", "about/place", "about/inspector", NOTE,
            "items/a.b/text", "items/a.b/why", "items/a.b/note/2",
            "items/a.b/photos/" + "0" * 64, "media/" + "0" * 64, "work/a/done",
-           "plan/remedies/a", "trouble/a/tests/b", "car/plate", "own/1/caption"]  # fmt: skip
+           "plan/remedies/a", "trouble/a/tests/b", "car/plate", "own/1/caption",
+           "work/a/b/done/5e0c1a2b3d4f", "ledger/5e0c1a2b3d4f", "parts/5e0c1a2b3d4f/where",
+           "ledger/5e0c1a2b3d4f/photos/" + "0" * 64]  # fmt: skip
     no = [GRADE, "about/sellers", "about/bundle", "items/a.b", "items/a.b/readings/pad/fl",
           "items/a.b/grade/note", "media", "note", "seal/1", "car/year", "clock/x/1",
-          "work/a/after/b/grade", "plan/choice/a", "device/continues"]  # fmt: skip
+          "work/a/after/b/grade", "plan/choice/a", "device/continues", "ledger", "parts",
+          "life/state"]  # fmt: skip
     return [{"path": path, "may": path in yes} for path in (*yes, *no)]
 
 
@@ -317,6 +320,15 @@ def kinds() -> list[JSON]:
              "brief/budget", "brief/uses", "plan/remedies/a", "trouble/a/tests/b", "trouble/a",
              "work/a/done", "work/a/photos/" + "0" * 64, "work/a/after/b/grade",
              "work/a/after/b/readings/pad/fl", "work/a/after/b", "work/a/title",
+             "items/a.b/wires/w1/note", "items/a.b/wires/w1/gauge", "items/a.b/wires",
+             "work/a/b/done", "work/a/b/done/5e0c1a2b3d4f", "work/a/done/5e0c1a2b3d4f",
+             "work/a/b/photos/" + "0" * 64, "work/a/b/after/c/grade", "work/a/b/after/c/choice",
+             "work/a/b/after/c/wires/w1/gauge", "work/a/b/after/c/why", "work/a/b/after/c",
+             "work/a/photos/done", "work/a/after/done/grade", "work/a/b/c/done", "work/a/b",
+             "ledger/5e0c1a2b3d4f", "ledger/5e0c1a2b3d4f/photos/" + "0" * 64, "ledger",
+             "life/state", "life", "parts/5e0c1a2b3d4f/quote_cents", "parts/5e0c1a2b3d4f/where",
+             "parts/5e0c1a2b3d4f/vendor", "parts/5e0c1a2b3d4f/note", "parts/5e0c1a2b3d4f/reply",
+             "parts/5e0c1a2b3d4f/number", "parts/5e0c1a2b3d4f", "parts/a/cents", "parts",
              "verdict/signed", "seal/1", "own/1/caption", "unheard_of", ""]  # fmt: skip
     return [{"path": path, "kind": reference.kind_of(path)} for path in paths]
 

@@ -250,6 +250,9 @@ def leaves(events: list[JSON]) -> list[str]:
     return sorted(found)
 
 
+#: A job's name has two words, or one (the log's README, "Kinds").
+_JOB = r"work/[^/]+(?:/(?!(?:done|after|photos)(?:/|$))[^/]+)?"
+
 #: The first row that a path's beginning matches tells its kind (the log's README, "Kinds").
 _KINDS = (
     (r"seal(/|$)", "seal"),
@@ -268,16 +271,21 @@ _KINDS = (
     (r"car/(address|email|name|phone|plate)(/|$)", "name"),
     (r"car(/|$)", "fact"),
     (r"trouble(/|$)", "note"),
-    (r"work/[^/]+/done(/|$)", "money"),
-    (r"work/[^/]+/photos(/|$)", "photo"),
-    (r"work/[^/]+/after/[^/]+/grade(/|$)", "grade"),
-    (r"work/[^/]+/after/[^/]+/choice(/|$)", "choice"),
-    (r"work/[^/]+/after/[^/]+/readings(/|$)", "reading"),
-    (r"work/[^/]+/after/[^/]+/wires(/|$)", "reading"),
-    (r"work/[^/]+/after/[^/]+/photos(/|$)", "photo"),
-    (r"work/[^/]+/after/[^/]+/(why|text|note)(/|$)", "note"),
-    (r"work/[^/]+/after(/|$)", "plan"),
+    (_JOB + r"/done$", "money"),
+    (_JOB + r"/done/", "note"),
+    (_JOB + r"/photos(/|$)", "photo"),
+    (_JOB + r"/after/[^/]+/grade(/|$)", "grade"),
+    (_JOB + r"/after/[^/]+/choice(/|$)", "choice"),
+    (_JOB + r"/after/[^/]+/readings(/|$)", "reading"),
+    (_JOB + r"/after/[^/]+/wires(/|$)", "reading"),
+    (_JOB + r"/after/[^/]+/photos(/|$)", "photo"),
+    (_JOB + r"/after/[^/]+/(why|text|note)(/|$)", "note"),
+    (_JOB + r"/after(/|$)", "plan"),
     (r"work(/|$)", "note"),
+    (r"(ledger|life)(/|$)", "money"),
+    (r"parts/[^/]+/[^/]*_cents(/|$)", "money"),
+    (r"parts/[^/]+/(vendor|where)(/|$)", "name"),
+    (r"parts/[^/]+/(note|reply)(/|$)", "note"),
     (r"verdict(/|$)", "money"),
 )
 

@@ -58,8 +58,8 @@ def recorded(cells: Cells) -> RecordedWork:
         parts = path.split("/")
         value = cells[path]["value"]
         if parts[0] == "work":
-            if parts[-1] == "done" and isinstance(value, dict):
-                work["done"]["/".join(parts[1:-1])] = True
+            if "done" in parts[-2:] and isinstance(value, dict):
+                work["done"]["/".join(parts[1 : parts.index("done")])] = True
             elif len(parts) > 4 and parts[-1] == "grade" and parts[-3] == "after":
                 if isinstance(value, dict) and value.get("grade") == "none":
                     work["closed"][parts[-2]] = True

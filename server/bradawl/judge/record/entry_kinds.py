@@ -34,6 +34,8 @@ _OF_VISIT = {
     "wet": "fact",
 }
 _OF_OWNER = ("address", "email", "name", "phone", "plate")
+_OF_JOB = ("after", "done", "photos")
+_OF_PART = {"note": "note", "reply": "note", "vendor": "name", "where": "name"}
 
 
 def entry_kind(path: str) -> str:
@@ -61,16 +63,30 @@ def entry_kind(path: str) -> str:
         return "note"
     if area == "work":
         return _of_work(parts)
-    if area == "verdict":
-        return "money"
+    if area in ("ledger", "life", "verdict"):
+        return "money"  # of the ledger all: its receipts, its vendors and who paid
+    if area == "parts":
+        return _of_part(parts)
     return "plan"
 
 
+def _of_part(parts: list[str]) -> str:
+    """Of a line of the parts list: what it is to cost, who has it, what was said of it."""
+    column = parts[2] if len(parts) > 2 else ""
+    return "money" if column[-6:] == "_cents" else _OF_PART.get(column, "plan")
+
+
 def _of_work(parts: list[str]) -> str:
-    """Of a job: what it cost, its photos, what was measured after it; else what was written."""
-    inside = parts[2] if len(parts) > 2 else ""
+    """Of a job: what it cost, its photos, what was measured after it; else what was written.
+
+    A job has a name of two words, `<item>/<word>`, or of one. What was noted of it once stood at
+    `done`, with its cost; an entry below `done` has its cost in the ledger.
+    """
+    own = 2 if len(parts) > 2 and parts[2] in _OF_JOB else 3
+    inside = parts[own] if len(parts) > own else ""
     if inside == "done":
-        return "money"
+        return "money" if len(parts) == own + 1 else "note"
     if inside == "after":
-        return _OF_ITEM.get(parts[4], "plan") if len(parts) > 4 else "plan"
+        answer = parts[own + 2] if len(parts) > own + 2 else ""
+        return _OF_ITEM.get(answer, "plan")
     return "photo" if inside == "photos" else "note"

@@ -230,7 +230,8 @@ _ERASABLE_ABOUT = ("seller", "place", "inspector")
 _ERASABLE_WORDS = (
     "address", "caption", "email", "name", "note", "phone", "photos", "plate", "text", "why",
 )  # fmt: skip
-_ERASABLE_AREAS = ("media", "plan", "trouble", "work")  # what people wrote about work and orders
+# what people wrote about work and orders
+_ERASABLE_AREAS = ("ledger", "media", "parts", "plan", "trouble", "work")
 
 
 def may_be_erased(path: str) -> bool:

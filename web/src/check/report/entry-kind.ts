@@ -17,7 +17,17 @@ const OF_ITEM: Record<string, EntryKind> = {
   readings: "reading",
   text: "note",
   why: "note",
+  wires: "reading",
 };
+
+const OF_PART: Record<string, EntryKind> = {
+  note: "note",
+  reply: "note",
+  vendor: "name",
+  where: "name",
+};
+
+const OF_JOB = ["after", "done", "photos"];
 
 const OF_VISIT: Record<string, EntryKind> = {
   app: "fact",
@@ -43,16 +53,16 @@ export function isWithheldKind(kind: string): kind is WithheldKind {
 }
 
 export function entryKind(path: string): EntryKind {
-  const [area = "", second = "", third, ...further] = path.split("/");
-  const of = (table: Record<string, EntryKind>, name: string | undefined) =>
-    (name === undefined || !Object.hasOwn(table, name) ? undefined : table[name]) ?? "plan";
+  const parts = path.split("/");
+  const [area = "", second = "", third] = parts;
   switch (area) {
     case "seal":
       return "seal";
     case "items":
-      return of(OF_ITEM, third);
+      if (parts.length === 5 && third === "wires" && parts[4] === "note") return "note";
+      return ofTable(OF_ITEM, third);
     case "about":
-      return second.startsWith("left_") ? "fact" : of(OF_VISIT, second);
+      return second.startsWith("left_") ? "fact" : ofTable(OF_VISIT, second);
     case "car":
       return OF_OWNER.includes(second) ? "name" : "fact";
     case "media":
@@ -60,12 +70,33 @@ export function entryKind(path: string): EntryKind {
     case "trouble":
       return "note";
     case "work":
-      if (third === "done") return "money";
-      if (third === "after") return of(OF_ITEM, further[1]);
-      return third === "photos" ? "photo" : "note";
+      return ofJob(parts);
+    case "parts":
+      return third?.endsWith("_cents") ? "money" : ofTable(OF_PART, third);
+    case "ledger":
+    case "life":
     case "verdict":
       return "money";
     default:
       return "plan";
   }
+}
+
+/** A job has a name of two words, or of one; what was noted of it once stood at `done`, with its cost. */
+function ofJob(parts: readonly string[]): EntryKind {
+  const own = OF_JOB.includes(parts[2] ?? "") ? 2 : 3;
+  switch (parts[own]) {
+    case "done":
+      return parts.length === own + 1 ? "money" : "note";
+    case "after":
+      return ofTable(OF_ITEM, parts[own + 2]);
+    case "photos":
+      return "photo";
+    default:
+      return "note";
+  }
+}
+
+function ofTable(table: Record<string, EntryKind>, name: string | undefined): EntryKind {
+  return (name === undefined || !Object.hasOwn(table, name) ? undefined : table[name]) ?? "plan";
 }

@@ -9,6 +9,7 @@ visit's currency; figures are texts as they were typed, so that nothing is round
 from .assessment import *  # noqa: F403
 from .bundle import *  # noqa: F403
 from .diagnosis import *  # noqa: F403
+from .ledger import *  # noqa: F403
 from .record import *  # noqa: F403
 from .rules import *  # noqa: F403
 from .said import *  # noqa: F403

@@ -1,0 +1,87 @@
+"""A car's ledger and its parts list. Amounts are in cents (hundredths of the visit's currency)."""
+
+from typing import Literal, TypedDict
+
+EntryKind = Literal["part", "labor_mine", "labor_paid", "fee", "transport", "refund"]
+PartState = Literal["needed", "asked", "quoted", "ordered", "arrived", "fitted", "returned"]
+PartOrigin = Literal["original", "new", "used", "reproduction"]
+
+
+class SplitOrder(TypedDict):
+    """An order of which several cars hold a share each; `cars` are the ids of their visits."""
+
+    id: str
+    total_cents: int
+    cars: list[str]
+
+
+class LedgerEntry(TypedDict):
+    """One entry; texts are "" where nobody said. `paid_by`: "" is me, else the partner's name.
+
+    `amount_cents` is all that was paid, freight and deposit within it; of a refund what came back.
+    My own labor has hours and no amount. `jobs` are the plan's, `line` one of the parts list.
+    """
+
+    id: str
+    at: str
+    date: str
+    kind: EntryKind
+    what: str
+    amount_cents: int
+    hours_hundredths: int
+    quantity: str
+    vendor: str
+    part_number: str
+    receipt: str
+    paid_by: str
+    core_cents: int
+    freight_cents: int
+    jobs: list[str]
+    line: str
+    order: SplitOrder | None
+    replaces: str
+    settles: list[str]
+    withdrawn: bool
+
+
+class LedgerGroup(TypedDict):
+    """An entry and its corrections as they were written; `open` are those that nobody replaced."""
+
+    entries: list[LedgerEntry]
+    counts: LedgerEntry | None
+    open: list[LedgerEntry]
+
+
+class PartsLine(TypedDict):
+    """One line of the parts list; texts are "" and amounts None where nobody said.
+
+    `quote_cents` and the three estimates are for one piece, freight and deposit for the line.
+    """
+
+    id: str
+    job: str
+    what: str
+    number: str
+    also_fits: str
+    quantity: str
+    need: bool
+    state: PartState
+    origin: PartOrigin | None
+    condition: str
+    vendor: str
+    where: str
+    quote_cents: int | None
+    low_cents: int | None
+    likely_cents: int | None
+    high_cents: int | None
+    freight_cents: int | None
+    core_cents: int | None
+    asked_on: str
+    reply: str
+    due_on: str
+    return_by: str
+    old_kept_at: str
+    note: str
+    hours_planned: str
+    hours_done: str
+    removed: bool
