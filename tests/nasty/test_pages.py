@@ -82,7 +82,7 @@ def test_a_visit_with_some_odd_values_is_shown(site: Site, seed: int) -> None:
 
 def test_a_report_that_is_made_in_the_background_is_made(site: Site) -> None:
     visit = site.record(spiked(site.bundle, random.Random(7)))
-    offered = {"edition": "partner", "photos": "on", "seller": "on"}
+    offered = {"edition": "partner", "photos": "on", "seller": "on", "rest": "leave"}
     begun = site.post(f"/desk/visits/{visit}/report", data=offered)
     assert begun.status_code == 303
     job = begun.headers["location"]
