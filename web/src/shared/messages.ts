@@ -138,6 +138,7 @@ export interface Messages {
   "judge-fact-below-maximum": null;
   "judge-fact-below-maximum-short": null;
   "judge-fact-boils": null;
+  "judge-fact-bonded": null;
   "judge-fact-charge": null;
   "judge-fact-circuit": null;
   "judge-fact-confidence": null;
@@ -157,6 +158,7 @@ export interface Messages {
   "judge-fact-fallen": null;
   "judge-fact-filled": null;
   "judge-fact-finish": null;
+  "judge-fact-firing": null;
   "judge-fact-freezes": null;
   "judge-fact-highest": null;
   "judge-fact-hold": null;
@@ -171,6 +173,7 @@ export interface Messages {
   "judge-fact-lowest": null;
   "judge-fact-material": null;
   "judge-fact-mean": null;
+  "judge-fact-misses": null;
   "judge-fact-neighbours": null;
   "judge-fact-noted": { name: MessageArgument; value: MessageArgument };
   "judge-fact-off": null;
@@ -187,6 +190,7 @@ export interface Messages {
   "judge-fact-play-over": null;
   "judge-fact-play-over-short": null;
   "judge-fact-play-share": null;
+  "judge-fact-polarity": null;
   "judge-fact-pressure-gap": null;
   "judge-fact-pressure-share": null;
   "judge-fact-reference": null;
@@ -226,6 +230,7 @@ export interface Messages {
   "judge-fact-wire-risk": null;
   "judge-fact-wire-short": null;
   "judge-fact-wires-all": null;
+  "judge-fact-wires-beside": null;
   "judge-fact-wires-feed": null;
   "judge-fact-wires-fuse": null;
   "judge-fact-wires-safety": null;
@@ -272,6 +277,7 @@ export interface Messages {
   "judge-more-area": null;
   "judge-more-as-read": null;
   "judge-more-beside": { value: MessageArgument };
+  "judge-more-bonded": null;
   "judge-more-cap": null;
   "judge-more-charge": null;
   "judge-more-circuit-open": null;
@@ -288,6 +294,8 @@ export interface Messages {
   "judge-more-finish-original": null;
   "judge-more-finish-repainted": null;
   "judge-more-finish-thin": null;
+  "judge-more-firing-crossed": { pair: MessageArgument };
+  "judge-more-firing-other": { order: MessageArgument };
   "judge-more-from": { value: MessageArgument };
   "judge-more-from-unseen": { value: MessageArgument };
   "judge-more-height": null;
@@ -304,6 +312,12 @@ export interface Messages {
   "judge-more-made-decades": { months: MessageArgument };
   "judge-more-mean": { count: MessageArgument };
   "judge-more-median": { count: MessageArgument };
+  "judge-more-misses-both": null;
+  "judge-more-misses-in-turn": null;
+  "judge-more-misses-one": null;
+  "judge-more-misses-several": null;
+  "judge-more-misses-side-by-side": null;
+  "judge-more-misses-unknown": null;
   "judge-more-mix": null;
   "judge-more-no-year": { letter: MessageArgument };
   "judge-more-of-model": { model: MessageArgument };
@@ -314,6 +328,9 @@ export interface Messages {
   "judge-more-pattern-even": null;
   "judge-more-pattern-inner-edge": null;
   "judge-more-pattern-outer-edge": null;
+  "judge-more-polarity-as-made-negative": null;
+  "judge-more-polarity-as-made-positive": null;
+  "judge-more-polarity-reversed": null;
   "judge-more-reference-none": null;
   "judge-more-reference-not-fitted": null;
   "judge-more-reference-weak": null;
@@ -335,6 +352,7 @@ export interface Messages {
   "judge-more-vin-wrong-length": { count: MessageArgument };
   "judge-more-water": null;
   "judge-more-wheel": null;
+  "judge-more-wires-beside": { pairs: MessageArgument };
   "judge-more-year-code": { letter: MessageArgument; years: MessageArgument };
   "judge-more-years": { coded: MessageArgument; given: MessageArgument };
   "judge-next-check": { item: MessageArgument; time: MessageArgument };
@@ -409,12 +427,15 @@ export interface Messages {
   "judge-problem-compute": { kind: MessageArgument };
   "judge-problem-contradiction-chosen": { grade: MessageArgument };
   "judge-problem-contradiction-read": { grade: MessageArgument };
+  "judge-problem-cylinders": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-cylinders-unknown": { count: MessageArgument; name: MessageArgument };
   "judge-problem-date-code": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-date-code-future": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-does-not-fit": null;
   "judge-problem-doubt": { meanings: MessageArgument; name: MessageArgument };
   "judge-problem-empty": { name: MessageArgument };
+  "judge-problem-firing-backward": { name: MessageArgument };
+  "judge-problem-firing-order": { name: MessageArgument; typed: MessageArgument };
   "judge-problem-future": { name: MessageArgument };
   "judge-problem-grade": { grades: MessageArgument };
   "judge-problem-implausible": {
@@ -446,8 +467,11 @@ export interface Messages {
   "judge-problem-limit-unit": { limit: MessageArgument; name: MessageArgument };
   "judge-problem-no-figure": { readings: MessageArgument };
   "judge-problem-no-figure-practice": { readings: MessageArgument };
+  "judge-problem-no-order": null;
+  "judge-problem-no-polarity": null;
   "judge-problem-odometer": { name: MessageArgument };
   "judge-problem-pedal": { name: MessageArgument };
+  "judge-problem-riveted": { name: MessageArgument };
   "judge-problem-shape": { name: MessageArgument };
   "judge-problem-table": { name: MessageArgument };
   "judge-problem-unit": { name: MessageArgument; unit: MessageArgument; units: MessageArgument };
@@ -622,6 +646,9 @@ export interface Messages {
   "judge-word-finish-original": null;
   "judge-word-finish-repainted": null;
   "judge-word-finish-thin": null;
+  "judge-word-firing-as-made": null;
+  "judge-word-firing-crossed": null;
+  "judge-word-firing-other": null;
   "judge-word-hold-empties": null;
   "judge-word-hold-keeps": null;
   "judge-word-leak-injector": null;
@@ -632,6 +659,13 @@ export interface Messages {
   "judge-word-material-absent": null;
   "judge-word-material-aluminum": null;
   "judge-word-material-plastic": null;
+  "judge-word-misses-both": null;
+  "judge-word-misses-in-turn": null;
+  "judge-word-misses-none": null;
+  "judge-word-misses-one": null;
+  "judge-word-misses-several": null;
+  "judge-word-misses-side-by-side": null;
+  "judge-word-misses-unknown": null;
   "judge-word-no": null;
   "judge-word-none": null;
   "judge-word-open": null;
@@ -643,6 +677,9 @@ export interface Messages {
   "judge-word-pattern-inner-edge": null;
   "judge-word-pattern-outer-edge": null;
   "judge-word-plastic": null;
+  "judge-word-polarity-as-made-negative": null;
+  "judge-word-polarity-as-made-positive": null;
+  "judge-word-polarity-reversed": null;
   "judge-word-reference-none": null;
   "judge-word-reference-not-fitted": null;
   "judge-word-reference-weak": null;

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..record import visit_facts
+from ..record import readings, visit_facts
 from ..values import exact, units
 from ..values.interpolation import between, table
 from ..values.saying import said
@@ -82,3 +82,20 @@ def battery(context: Context) -> None:
     if drain is not None and drain[0] > 0:
         half = exact.divide(context.figure("capacity", "60", "1"), (2, 1))  # ampere hours
         context.fact("days_to_half", exact.multiply(exact.divide(half, drain), _HOUR), "d")
+
+
+def polarity(context: Context) -> None:
+    """Fact polarity: as-made or reversed, from the answer which post is on the body.
+
+    Backward is the battery of somebody who did not know: generator, radio, coil and ammeter are
+    each made for one way around (common practice).
+    """
+    if context.choice not in ("negative", "positive"):
+        return
+    made = context.visit["car"].get("polarity")
+    if made not in ("negative", "positive"):
+        context.problems.append(readings.problem("no_figure", "no-polarity", {}, "car/polarity"))
+    elif made == context.choice:
+        context.explain("polarity", "as-made-" + str(made))
+    else:
+        context.explain("polarity", "reversed")

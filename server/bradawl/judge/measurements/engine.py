@@ -55,7 +55,7 @@ _FIVE_MINUTES = (300, 1)
 _NO_HOSE = "no-hose"  # the answer that the regulator has no vacuum line
 
 
-def _banks(context: Context) -> list[list[str]]:
+def banks(context: Context) -> list[list[str]]:
     """The cylinders of each bank in their order; [] while nobody knows how the engine is numbered.
 
     Up to five stand in one row unless somebody says otherwise. Of more the maker decides: 1 to 4
@@ -78,10 +78,10 @@ def _banks(context: Context) -> list[list[str]]:
     return []
 
 
-def _low_neighbours(low: dict[str, bool], banks: list[list[str]]) -> list[str]:
+def _low_neighbours(low: dict[str, bool], sides: list[list[str]]) -> list[str]:
     """The low cylinders that stand beside a low one in their bank."""
     beside: dict[str, bool] = {}
-    for bank in banks:
+    for bank in sides:
         for i in range(1, len(bank)):
             if bank[i - 1] in low and bank[i] in low:
                 beside[bank[i - 1]] = True
@@ -120,14 +120,14 @@ def compression(context: Context) -> None:
             rise = exact.divide(exact.subtract(wet[place], dry[place]), dry[place])
             rises[place] = exact.multiply(rise, _PERCENT)
             context.fact("wet_rise", rises[place], "%", place)
-    banks = _banks(context)
-    together = _low_neighbours(low, banks)
+    sides = banks(context)
+    together = _low_neighbours(low, sides)
     more = None
     if together:
         more = said("more-cylinders", {"cylinders": listed([{"place": name} for name in together])})
-    if banks:
+    if sides:
         context.say("neighbours", "yes" if together else "no", "", more)
-    _seats(context, low, rises, together, len(low) > 1 and not banks)
+    _seats(context, low, rises, together, len(low) > 1 and not sides)
 
 
 def _seats(

@@ -6,7 +6,17 @@ from typing import TYPE_CHECKING
 
 from ..record import readings
 from ..values.saying import measured, said, term, title
-from . import bodywork, electrical, engine, fluids, identity, odometer, running_gear, tires
+from . import (
+    bodywork,
+    electrical,
+    engine,
+    fluids,
+    identity,
+    ignition,
+    odometer,
+    running_gear,
+    tires,
+)
 from .context import Context
 
 if TYPE_CHECKING:
@@ -23,6 +33,7 @@ KINDS = {
     "diagonals": bodywork.diagonals,
     "disc": running_gear.disc,
     "drum": running_gear.drum,
+    "firing_order": ignition.firing_order,
     "fuel_pressure": engine.fuel_pressure,
     "interval": identity.interval,
     "left_right": bodywork.left_right,
@@ -31,6 +42,7 @@ KINDS = {
     "oil_pressure": engine.oil_pressure,
     "paint": bodywork.paint,
     "pedal": running_gear.pedal,
+    "polarity": electrical.polarity,
     "rust": bodywork.rust,
     "steering_play": running_gear.steering_play,
     "tire_pressure": tires.tire_pressure,

@@ -122,13 +122,32 @@ def disc(context: Context) -> None:
 
 
 def drum(context: Context) -> None:
-    """Facts below_maximum.<place> from readings `diameter` and `maximum`."""
+    """Facts below_maximum.<place> from readings `diameter` and `maximum`; linings by their kind."""
+    _linings(context)
     maximum = context.figure_of("maximum")
     figures = context.figures_at("diameter")
     if maximum is not None:
         for place in sorted(figures):
             left = exact.subtract(maximum, figures[place])
             context.fact("below_maximum", left, context.unit("diameter", "mm"), place)
+
+
+def _linings(context: Context) -> None:
+    """A lining read in the way of the other kind: car/linings says how this car's are held.
+
+    Bonded ones have no rivets, so what was read above them is over the shoe (fact `bonded`). Over
+    the shoe says nothing of a riveted one, whose rivets end somewhere inside.
+    """
+    kind = context.visit["car"].get("linings")
+    if kind == "bonded":
+        over = context.figures_at("bonded")
+        figures = context.figures_at("lining")
+        for place in sorted(figures):
+            if place not in over:
+                unit = context.unit("lining", "mm")
+                context.fact("bonded", figures[place], unit, place, said("more-bonded"))
+    elif kind == "riveted" and context.figures_at("bonded"):
+        context.add_problem("lining_kind", "riveted", context.reading_of("bonded"))
 
 
 def pedal(context: Context) -> None:
