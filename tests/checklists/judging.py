@@ -23,6 +23,7 @@ def judge(
     readings: Readings | None = None,
     choice: str | None = None,
     region: str | None = None,
+    grade: str | None = None,
     **car: Any,
 ) -> dict[str, Any]:
     """The judgement of an item with readings {"pad/front-left": ("2.5", "mm")} and a choice."""
@@ -36,6 +37,8 @@ def judge(
         answers[f"items/{item}/readings/{path}"] = {"typed": typed, "unit": unit}
     if choice is not None:
         answers[f"items/{item}/choice"] = choice
+    if grade is not None:
+        answers[f"items/{item}/grade"] = {"grade": grade}
     judged = judge_item(item, cells(answers), bundled["rules"], facts)
     assert isinstance(judged, dict)
     return judged

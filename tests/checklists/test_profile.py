@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bradawl.judge.assessment import assess
+from bradawl.judge.record.profile import PRACTICE
 from tests.checklists.judging import judge
 from tests.checkout import checklist_bundle
 from tests.judge.saying import said
@@ -221,10 +222,53 @@ def test_a_check_is_rated_by_the_cars_own_figure_and_never_ok_without(
 def test_what_practice_says_is_told_beside_it(bundled: dict[str, Any]) -> None:
     taken = {"open": ("43", "psi"), "idle": ("35", "psi")}
     [problem] = judge(bundled, "fuel.regulator", taken, **CAR, injection="port")["problems"]
-    assert said(problem["said"], bundled["rules"]) == (
+    assert said(problem["said"], bundled["rules"], "us") == (
         "No figure for this car: Maker's set pressure. Without it this isn't rated OK. By practice "
-        "alone: Regulator's vacuum line: works."
+        "alone: Regulator's vacuum line: works. From memory, no source read: port injection runs "
+        "at 35 psi or more, one injector at far less, continuous injection at about twice that. "
+        "The maker's is in the manual, often on a tag by the rail or the regulator."
     )
+
+
+@pytest.mark.parametrize("item", sorted(NEEDS_A_FIGURE))
+def test_a_figure_that_nobody_knows_is_told_with_practice_and_where_it_stands(
+    item: str, bundled: dict[str, Any]
+) -> None:
+    """Common practice, no source, but for the fuel pressures, which are from memory."""
+    rule = bundled["rules"]["items"][item]
+    [wanted] = NEEDS_A_FIGURE[item].values()
+    facts = {row["figure"] for row in rule["readings"] if row["id"] in wanted}
+    assert facts
+    assert facts <= set(PRACTICE)
+    judged = judge(bundled, item, KNOWN[item][0], **CAR) if item in KNOWN else None
+    if judged is not None and judged["grade"] is None:
+        [problem] = judged["problems"]
+        text = said(problem["said"], bundled["rules"])
+        assert "no source" in text
+        assert any(place in text for place in ("manual", "sticker", "stamped", "cast")), text
+
+
+@pytest.mark.parametrize("name", sorted({row[0] for row in PRACTICE.values()}))
+def test_practice_is_named_as_what_it_is(name: str) -> None:
+    figure = next({"number": "1", "unit": row[2]} for row in PRACTICE.values() if row[0] == name)
+    text = said({"id": f"judge-practice-{name}", "args": {"figure": figure}}, {})
+    assert text.startswith(("Common practice, no source: ", "From memory, no source read: "))
+
+
+def test_an_ok_where_nobody_knows_the_figure_is_one_by_eye(bundled: dict[str, Any]) -> None:
+    """Project rule: unknown is never fine, so no limit is claimed to be met."""
+    taken = {"toe": ("1", "mm")}
+    by_eye = judge(bundled, "steering.toe", taken, grade="none", **CAR)
+    assert (by_eye["grade"], by_eye["by"], codes(by_eye)) == ("none", "eye", [])
+    assert texts(by_eye, bundled)[0] == (
+        "OK by eye. There's no figure for this car to hold it against: Maker's figure."
+    )
+    untouched = judge(bundled, "steering.toe", {}, grade="none", **CAR)
+    assert untouched["by"] == "eye"
+    known = judge(bundled, "steering.toe", taken, grade="none", **CAR, toe=figure("1", "mm"))
+    assert (known["grade"], known["by"]) == ("none", "reading")
+    worse = judge(bundled, "steering.toe", taken, grade="minor", **CAR)
+    assert (worse["grade"], worse["by"]) == ("minor", "person")
 
 
 def test_an_answer_that_says_ok_does_not_hide_a_figure_that_nobody_knows(

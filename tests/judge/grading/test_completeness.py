@@ -105,6 +105,8 @@ SOUND: dict[str, dict[str, tuple[str, str]]] = {
 }
 #: The wheel's diameter is not needed: unknown, the strictest figure of the law counts.
 UNNEEDED = ("steering.free-play",)
+#: An answer or a code is held against a fact of the car: tests/judge/vectors, not here.
+BY_THE_CAR = {"electrical.polarity", "ignition.order"}
 
 
 @pytest.fixture(scope="module")
@@ -117,7 +119,7 @@ def settled(bundled: dict[str, Any]) -> set[str]:
 
 
 def test_every_item_that_readings_settle_is_tried(bundled: dict[str, Any]) -> None:
-    assert set(SOUND) == settled(bundled)
+    assert set(SOUND) == settled(bundled) - BY_THE_CAR
 
 
 @pytest.mark.parametrize("item", sorted(SOUND))
@@ -166,7 +168,11 @@ def test_all_that_it_needs_settles_an_item_and_one_less_does_not(
         (
             "steering.toe",
             ("toe",),
-            "No figure for this car: Maker's figure. Without it this isn't rated OK.",
+            (
+                "No figure for this car: Maker's figure. Without it this isn't rated OK. Common "
+                "practice, no source: from straight to 3.18 mm in with rear drive, about straight "
+                "with front drive. The maker's is in the manual under wheel alignment."
+            ),
         ),
         ("engine.oil-pressure", ("pressure",), "Still to measure: Engine speed, rpm."),
     ],

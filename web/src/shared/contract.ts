@@ -103,7 +103,7 @@ export type HistoryStanding = "against" | "not_excluded" | "suspected" | "likely
 
 export type Evidence = "documented" | "seen" | "claimed" | "unknown";
 
-export type GradeOrigin = "reading" | "choice" | "person" | "implied" | "combination";
+export type GradeOrigin = "reading" | "choice" | "person" | "eye" | "implied" | "combination";
 
 export type ReasonCode =
   | "limit"

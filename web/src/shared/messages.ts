@@ -414,6 +414,19 @@ export interface Messages {
   "judge-plan-none": { time: MessageArgument };
   "judge-plan-unsafe": { count: MessageArgument; items: MessageArgument };
   "judge-plan-warm": { count: MessageArgument };
+  "judge-practice-camber": { figure: MessageArgument };
+  "judge-practice-caster": { figure: MessageArgument };
+  "judge-practice-compression": { figure: MessageArgument };
+  "judge-practice-drum": { figure: MessageArgument };
+  "judge-practice-fuel-set": { figure: MessageArgument };
+  "judge-practice-none": null;
+  "judge-practice-oil": { figure: MessageArgument };
+  "judge-practice-rotor": { figure: MessageArgument };
+  "judge-practice-sensor": { figure: MessageArgument };
+  "judge-practice-sticker": { figure: MessageArgument };
+  "judge-practice-thermostat": { figure: MessageArgument };
+  "judge-practice-timing": { figure: MessageArgument };
+  "judge-practice-toe": { figure: MessageArgument };
   "judge-price": { opening: MessageArgument; top: MessageArgument };
   "judge-price-asked": { asking: MessageArgument };
   "judge-price-enough-seen": { bound: MessageArgument };
@@ -488,6 +501,8 @@ export interface Messages {
   "judge-reason-also": { others: MessageArgument };
   "judge-reason-choice": { choice: MessageArgument };
   "judge-reason-combination": { reason: MessageArgument };
+  "judge-reason-eye": { readings: MessageArgument };
+  "judge-reason-eye-why": { readings: MessageArgument; why: MessageArgument };
   "judge-reason-figure": { name: MessageArgument; value: MessageArgument };
   "judge-reason-figure-manual": { name: MessageArgument; value: MessageArgument };
   "judge-reason-figure-part": { name: MessageArgument; value: MessageArgument };

@@ -201,14 +201,17 @@ def judge(
     if grade is None:
         judgment["by"] = None
     person = _person(item, cells, problems)
+    unknown = profile.unknown(rule, measures) if person[0] == "none" and grade is None else []
     more_problems = []
     if grade is None and person[0] is None:
         more_problems = completeness.problems(item, rule, measures, problems, visit)
         problems.extend(more_problems)
-    if grade is None and missing and not more_problems:
+    if grade is None and missing and not more_problems and not unknown:
         problems.append(_no_figure(item, missing, practice))
     is_outdated = _is_measured_since(item, cells)
     _hear_person(judgment, person, is_outdated, problems, item)
+    if unknown and judgment["grade"] == "none":
+        _call_by_eye(item, judgment, unknown)
     if not rule.get("separate") and (is_outdated or not _is_reasoned(person)):
         _ask_which(item, read_grade, choice_grade, problems)
     if judgment["grade"] is not None:
@@ -229,9 +232,20 @@ def _no_figure(item: str, missing: list[Reading], practice: list[Reason]) -> Pro
     name = "no-figure-practice" if practice else "no-figure"
     path = "car/" + str(missing[0].get("figure"))
     problem = readings.problem("no_figure", name, {"readings": names}, path)
-    if practice:
-        problem["said"]["then"] = [reason["said"] for reason in practice]
+    problem["said"]["then"] = [reason["said"] for reason in practice] + profile.advice(missing)
     return problem
+
+
+def _call_by_eye(item: str, judgment: ItemJudgment, unknown: list[Reading]) -> None:
+    """Name an OK for what it is where the limit is the car's own and nobody knows it: by eye."""
+    judgment["by"] = "eye"
+    sentence = judgment["reasons"][0]["said"]
+    names = listed([title("reading", item, reading["id"]) for reading in unknown])
+    args: dict[str, SaidArgument] = {"readings": names}
+    why = sentence["args"].get("why") if "args" in sentence else None
+    if why is not None:
+        args["why"] = why
+    judgment["reasons"][0]["said"] = said("reason-eye" if why is None else "reason-eye-why", args)
 
 
 def _is_reasoned(person: tuple[Grade | None, SaidArgument]) -> bool:

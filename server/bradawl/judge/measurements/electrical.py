@@ -95,7 +95,9 @@ def polarity(context: Context) -> None:
     made = context.visit["car"].get("polarity")
     if made not in ("negative", "positive"):
         context.problems.append(readings.problem("no_figure", "no-polarity", {}, "car/polarity"))
-    elif made == context.choice:
-        context.explain("polarity", "as-made-" + str(made))
-    else:
+    elif made != context.choice:
         context.explain("polarity", "reversed")
+    elif made == "positive":
+        context.explain("polarity", "as-made-positive")
+    else:
+        context.explain("polarity", "as-made-negative")

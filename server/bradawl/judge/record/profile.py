@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values.saying import headed, measured, said, title
+from ..values.saying import edge, headed, measured, said, title
 from . import readings
 
 if TYPE_CHECKING:
@@ -19,12 +19,37 @@ if TYPE_CHECKING:
         Reading,
         Reason,
         Rule,
+        Said,
         SaidArgument,
         VisitFacts,
     )
 
 #: Where a figure may have been read; anything else says nothing of it.
 WHERE = ("manual", "sticker", "part", "practice")
+
+
+#: What practice says where a figure is not known, and where the maker's is found: the message
+#: `judge-practice-<name>`, and the figures that it tells, in the unit that they are written in.
+PRACTICE = {
+    "camber_high": ("camber", "1", "deg"),
+    "camber_low": ("camber", "1", "deg"),
+    "caster_high": ("caster", "5", "deg"),
+    "caster_low": ("caster", "5", "deg"),
+    "compression_least": ("compression", "100", "psi"),
+    "drum_front": ("drum", "0.06", "in"),
+    "drum_rear": ("drum", "0.06", "in"),
+    "fuel_set": ("fuel-set", "35", "psi"),
+    "oil_pressure": ("oil", "10", "psi"),
+    "oil_speed": ("oil", "10", "psi"),
+    "rotor_front": ("rotor", "0.06", "in"),
+    "rotor_rear": ("rotor", "0.06", "in"),
+    "sensor_degrees": ("sensor", "2.5", "kohm"),
+    "sensor_ohm": ("sensor", "2.5", "kohm"),
+    "sticker": ("sticker", "32", "psi"),
+    "thermostat": ("thermostat", "195", "degF"),
+    "timing": ("timing", "10", "deg"),
+    "toe": ("toe", "1/8", "in"),
+}
 
 
 def key(fact: str, place: str) -> str:
@@ -89,6 +114,37 @@ def wanted(rule: Rule, measures: list[Measure]) -> list[Reading]:
             if reading not in missing and not _is_known(reading, measure["place"], have):
                 missing.append(reading)
     return missing
+
+
+def unknown(rule: Rule, measures: list[Measure]) -> list[Reading]:
+    """The readings for the car's own figures that some reading of a check is held against and that
+    nobody knows, whatever was measured.
+    """
+    have: dict[str, bool] = {}
+    for measure in measures:
+        have[measure["of"]] = have[readings.key(measure)] = True
+    missing: list[Reading] = []
+    wants: list[str] = []
+    for reading in rule.get("readings") or []:
+        wants.extend(reading.get("wants") or [])
+    for reading in rule.get("readings") or []:
+        if reading["id"] in wants and not _is_known(reading, "", have):
+            missing.append(reading)
+    return missing
+
+
+def advice(missing: list[Reading]) -> list[Said]:
+    """What practice says of figures that nobody knows, and where the maker's are found."""
+    sentences: list[Said] = []
+    for reading in missing:
+        row = PRACTICE.get(reading.get("figure") or "")
+        sentence = said("practice-none")
+        if row is not None:
+            args: dict[str, SaidArgument] = {"figure": edge(row[1], row[2], None)}
+            sentence = said("practice-" + row[0], args)
+        if sentence not in sentences:
+            sentences.append(sentence)
+    return sentences
 
 
 def _is_known(reading: Reading, place: str, have: dict[str, bool]) -> bool:

@@ -13,7 +13,7 @@ Mark = Literal["dangerous", "stuck", "warm"]
 Question = Literal["buy", "drive", "price", "now"]
 HistoryStanding = Literal["against", "not_excluded", "suspected", "likely", "strong"]
 Evidence = Literal["documented", "seen", "claimed", "unknown"]
-GradeOrigin = Literal["reading", "choice", "person", "implied", "combination"]
+GradeOrigin = Literal["reading", "choice", "person", "eye", "implied", "combination"]
 ReasonCode = Literal[
     "limit",
     "within",

@@ -55,6 +55,9 @@ judge-reason-person-why = Inspector's call: { $grade } ({ $why }).
 # the same as a sign of what may have happened: "Panel gaps: OK."
 judge-sign-person = { $grade }.
 judge-sign-person-why = { $grade } ({ $why }).
+# somebody rated it OK where only the car's own figure could say so; $readings: "Maker's toe"
+judge-reason-eye = OK by eye. There's no figure for this car to hold it against: { $readings }.
+judge-reason-eye-why = OK by eye ({ $why }). There's no figure for this car to hold it against: { $readings }.
 judge-reason-unseen = Not checked.
 judge-reason-unseen-why = Not checked: { $why }.
 # why somebody rated it so at the desk: what symptom and tests point to
@@ -125,6 +128,20 @@ judge-problem-firing-order = { $name }: "{ $typed }" doesn't name every cylinder
 judge-problem-firing-backward = { $name }: that's the firing order read against the rotor. See which way the rotor turns, and write it down in that direction.
 judge-problem-cylinders = { $name }: "{ $typed }" doesn't name cylinders of this engine. Write them like 5, 7, or none.
 judge-problem-riveted = { $name }: this car's linings are riveted. Over the shoe says nothing of what's left above the rivet heads: measure from there.
+# ---- What practice says where the car's own figure isn't known, and where the maker's stands ----
+judge-practice-none = Look for it in the manual, on stickers and on the part itself.
+judge-practice-camber = Common practice, no source: within { $figure } of straight up, both sides of an axle within half a degree. The maker's range is in the manual under wheel alignment.
+judge-practice-caster = Common practice, no source: up to { $figure } to the rear, both sides within half a degree. The maker's range is in the manual under wheel alignment.
+judge-practice-compression = Common practice, no source: at least { $figure }, and the lowest cylinder no less than three quarters of the highest. The maker's least is in the manual under engine.
+judge-practice-drum = Common practice, no source: a drum is done about { $figure } over its diameter when new. The largest is cast or stamped on the drum: MAX DIA.
+judge-practice-fuel-set = From memory, no source read: port injection runs at { $figure } or more, one injector at far less, continuous injection at about twice that. The maker's is in the manual, often on a tag by the rail or the regulator.
+judge-practice-oil = Common practice, no source: { $figure } for each 1,000 rpm, hot. The maker's figure and its speed are in the manual under lubrication.
+judge-practice-rotor = Common practice, no source: most rotors are done about { $figure } below their thickness when new. The discard thickness is stamped on the hat or the edge: MIN TH.
+judge-practice-sensor = Common practice, no source: many read about { $figure } at room temperature, and a tenth of it hot. The maker's table is in the manual under fuel injection; three points of it are enough.
+judge-practice-sticker = Common practice, no source: about { $figure } on most cars. The sticker is on the driver's door jamb, the glove box lid or the fuel door. What's on the tire's sidewall is the most it may hold, and no figure for this car.
+judge-practice-thermostat = Common practice, no source: about { $figure } from the 1970s on, less before. It's stamped on the thermostat's flange.
+judge-practice-timing = Common practice, no source: from the dead center to { $figure } before it at idle. The maker's is on the emissions sticker under the hood, with its speed and which hose to take off.
+judge-practice-toe = Common practice, no source: from straight to { $figure } in with rear drive, about straight with front drive. The maker's is in the manual under wheel alignment.
 judge-problem-table = { $name }: three points are needed, and the resistance must fall as it gets warmer. Read the table again.
 judge-problem-volts = { $name }: is it a 6-volt car? Say so in the car's details. It isn't rated until then.
 judge-problem-compute = This version can't work out "{ $kind }". Update it.
