@@ -1,24 +1,28 @@
-"""The checklists of this checkout, read once by each process that tests.
+"""The checklists of this checkout, read once for all processes that test.
 
-Reading and bundling them takes half a second of processor time, and some forty files of tests need
-them. Each asker has a bundle of its own: what a test changes in it, no other sees. What `load` and
-`bundle` make of files is tested in `tests/checklists`, which calls them itself.
+Reading and bundling them takes half a second of processor time or more, and some forty files of
+tests need them. Each asker has a bundle of its own: what a test changes in it, no other sees. What
+`load` and `bundle` make of files is tested in `tests/checklists`, which calls them itself.
 """
 
 from __future__ import annotations
 
 import functools
 import pickle
+from pathlib import Path
 from typing import Any
 
-from bradawl.checklists.bundling import bundle
-from bradawl.checklists.loader import load
 from bradawl.common import resources
+from bradawl.serving import build_cache
+
+#: Below the checkout's `build/`; as good in the next run, as long as its sources are the same.
+PREPARED = Path(__file__).parents[1] / "build" / "tests" / build_cache.FOLDER
 
 
 @functools.cache
 def _bundled() -> bytes:
-    return pickle.dumps(bundle(load(resources.path_of("checklists"))))
+    PREPARED.mkdir(parents=True, exist_ok=True)
+    return pickle.dumps(build_cache.checklists(resources.path_of("checklists"), PREPARED).value)
 
 
 def checklist_bundle() -> dict[str, Any]:

@@ -19,9 +19,7 @@ from sqlalchemy import Engine
 from bradawl.common import resources
 from bradawl.database.connection import migrate, open_engine
 from bradawl.serving import build_cache
-
-#: Below the checkout's `build/`; as good in the next run, as long as its sources are the same.
-_PREPARED = Path(__file__).parents[1] / "build" / "tests" / build_cache.FOLDER
+from tests.checkout import PREPARED
 
 
 @functools.cache
@@ -52,17 +50,17 @@ def furnished(data: Path, *, database: bool = True) -> Path:
         return data
     data.mkdir(parents=True, exist_ok=True, mode=0o700)
     checklists = resources.path_of("checklists")
-    if not build_cache.are_kept(checklists, _PREPARED):
-        _PREPARED.mkdir(parents=True, exist_ok=True)
-        build_cache.checklists(checklists, _PREPARED)
-        build_cache.judge(_PREPARED)
+    if not build_cache.are_kept(checklists, PREPARED):
+        PREPARED.mkdir(parents=True, exist_ok=True)
+        build_cache.checklists(checklists, PREPARED)
+        build_cache.judge(PREPARED)
     file = data / "bradawl.sqlite3"
     if database and not file.exists():
         with open(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as empty:
             empty.write(_empty_database())
     part = data / f"{build_cache.FOLDER}.part"
     part.mkdir(mode=0o700)
-    for file in _PREPARED.glob("*.json.gz"):
+    for file in PREPARED.glob("*.json.gz"):
         shutil.copyfile(file, part / file.name)
     part.rename(place)
     return data

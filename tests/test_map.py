@@ -108,7 +108,10 @@ def _imports(name: str) -> set[str]:
     return {other for node in statements for other in _imported(name, node)} - {name}
 
 
-IMPORTS = {name: _imports(name) for name in FILES}
+@pytest.fixture(scope="module")
+def imports() -> dict[str, set[str]]:
+    """What each file of the package imports of it."""
+    return {name: _imports(name) for name in FILES}
 
 
 def _circle(imports: Mapping[str, set[str]]) -> list[str]:
@@ -129,8 +132,8 @@ def _room(name: str) -> str:
     return inside[0] if inside else "."
 
 
-def test_no_file_needs_itself_by_way_of_others() -> None:
-    assert _circle(IMPORTS) == []
+def test_no_file_needs_itself_by_way_of_others(imports: dict[str, set[str]]) -> None:
+    assert _circle(imports) == []
 
 
 def test_a_circle_would_be_seen() -> None:
@@ -138,21 +141,21 @@ def test_a_circle_would_be_seen() -> None:
 
 
 @pytest.mark.parametrize("part", sorted(MAY_IMPORT))
-def test_a_part_imports_only_what_the_map_allows(part: str) -> None:
+def test_a_part_imports_only_what_the_map_allows(imports: dict[str, set[str]], part: str) -> None:
     wrong = {
         name: sorted(bad)
-        for name, others in IMPORTS.items()
+        for name, others in imports.items()
         if _part(name) == part and (bad := {_part(o) for o in others} - MAY_IMPORT[part] - {part})
     }
     assert wrong == {}
 
 
 @pytest.mark.parametrize("part", sorted(ROOMS))
-def test_a_room_imports_only_rooms_below_it(part: str) -> None:
+def test_a_room_imports_only_rooms_below_it(imports: dict[str, set[str]], part: str) -> None:
     rooms = ROOMS[part]
     wrong = [
         (name, other)
-        for name, others in IMPORTS.items()
+        for name, others in imports.items()
         for other in sorted(others)
         if _part(name) == _part(other) == part
         and "__init__" not in (FILES[name].stem, FILES[other].stem)

@@ -19,7 +19,8 @@ from web.tools.messages import messages
 
 ROOT = Path(__file__).parents[2]
 EN = ROOT / "server/bradawl/language/locales/en-US"
-ALL = messages(tuple(file.stem for file in sorted(EN.glob("*.ftl"))))
+#: The catalogue's messages by id, each with the names of its arguments.
+Messages = dict[str, list[str]]
 CALLS = {"text", "message", "markup", "t", "say", "sentence"}
 SOURCES = [
     path
@@ -32,6 +33,11 @@ SOURCES = [
     if "bundled" not in path.parts and path.name != "messages.ts"
 ]
 WORDS = "\n".join(path.read_text(encoding="utf-8") for path in SOURCES)
+
+
+@pytest.fixture(scope="module")
+def english() -> Messages:
+    return messages(tuple(file.stem for file in sorted(EN.glob("*.ftl"))))
 
 
 def _calls(tree: ast.AST) -> Iterator[tuple[int, str, set[str] | None]]:
@@ -48,18 +54,22 @@ def _calls(tree: ast.AST) -> Iterator[tuple[int, str, set[str] | None]]:
             yield node.lineno, first.value, names if known else None
 
 
-def test_every_message_that_python_asks_for_exists_and_gets_its_arguments() -> None:
+def test_every_message_that_python_asks_for_exists_and_gets_its_arguments(
+    english: Messages,
+) -> None:
     for path in SOURCES:
         source = path.read_text(encoding="utf-8")
         if path.suffix != ".py" or "language" not in source:
             continue
         for line, message_id, names in _calls(ast.parse(source)):
-            assert message_id in ALL, f"{path}:{line}: the catalogue has no {message_id}"
+            assert message_id in english, f"{path}:{line}: the catalogue has no {message_id}"
             if names is not None:
-                assert names == set(ALL[message_id]), f"{path}:{line}: {message_id}"
+                assert names == set(english[message_id]), f"{path}:{line}: {message_id}"
 
 
-def test_every_message_that_a_template_asks_for_exists_and_gets_its_arguments() -> None:
+def test_every_message_that_a_template_asks_for_exists_and_gets_its_arguments(
+    english: Messages,
+) -> None:
     for path in SOURCES:
         if path.suffix != ".html":
             continue
@@ -67,21 +77,21 @@ def test_every_message_that_a_template_asks_for_exists_and_gets_its_arguments() 
             r"\bt\(\"([\w-]+)\"((?:[^()\"]|\"[^\"]*\"|\([^()]*\))*)\)", path.read_text()
         ):
             if call.group(1).endswith("-"):  # the head of an id: a code follows
-                assert any(name.startswith(call.group(1)) for name in ALL), f"{path}: {call[1]}"
+                assert any(name.startswith(call.group(1)) for name in english), f"{path}: {call[1]}"
                 continue
-            assert call.group(1) in ALL, f"{path}: the catalogue has no {call.group(1)}"
+            assert call.group(1) in english, f"{path}: the catalogue has no {call.group(1)}"
             names = set(re.findall(r"[(,]\s*(\w+)\s*=(?!=)", "," + call.group(2)))
-            assert names >= set(ALL[call.group(1)]), f"{path}: {call.group(1)}"
+            assert names >= set(english[call.group(1)]), f"{path}: {call.group(1)}"
 
 
-def test_no_message_lies_unused() -> None:
+def test_no_message_lies_unused(english: Messages) -> None:
     # an id may be put together from its head and a code ("grade-" and the grade)
     heads = {"drive-", "grade-", "use-"} | set(
         re.findall(r"[\"'`]([a-z][a-z0-9-]*-)(?:[\"'$`{%]|\" ?[+~])", WORDS)
     )
     unused = [
         name
-        for name in ALL
+        for name in english
         if name not in WORDS and not any(name.startswith(head) for head in heads)
     ]
     assert unused == []
@@ -89,11 +99,11 @@ def test_no_message_lies_unused() -> None:
 
 @pytest.mark.parametrize("locale", language.locales())
 def test_a_locale_has_no_message_that_english_lacks_and_takes_the_same_arguments(
-    locale: str,
+    english: Messages, locale: str
 ) -> None:
     folder = EN.parent / locale
     there = messages(tuple(file.stem for file in sorted(folder.glob("*.ftl"))), folder)
-    assert {name: ALL[name] for name in there} == there
+    assert {name: english[name] for name in there} == there
 
 
 def test_no_word_stands_outside_the_catalogue_in_a_room_that_is_converted() -> None:

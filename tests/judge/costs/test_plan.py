@@ -11,10 +11,9 @@ from typing import Any
 
 import networkx
 import numpy
+import scipy  # its parts come, a second of work, with the first test that names one
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.stats import binom
 
 from bradawl.judge.costs import plan
 from tests.amount import amount
@@ -44,11 +43,11 @@ def shops(draw: st.DrawFn) -> tuple[list[str], list[dict[str, Any]]]:
 def milp_optimum(findings: list[str], remedies: list[dict[str, Any]]) -> int:
     """The least cost in sixths by scipy's mixed-integer solver."""
     matrix = numpy.array([[f in r["covers"] for r in remedies] for f in findings], dtype=float)
-    result = milp(
+    result = scipy.optimize.milp(
         c=[plan.sixths(r["cost"]) for r in remedies],
-        constraints=LinearConstraint(matrix, lb=1),
+        constraints=scipy.optimize.LinearConstraint(matrix, lb=1),
         integrality=numpy.ones(len(remedies)),
-        bounds=Bounds(0, 1),
+        bounds=scipy.optimize.Bounds(0, 1),
     )
     assert result.success
     return round(result.fun)
@@ -169,7 +168,7 @@ def test_the_probability_of_tipping_is_the_binomial_tail(n: int, percent: int, g
     answer = plan.tip_over(
         [gap] * 3, [0] * 3, [{"cost": [50] * 3, "count": n, "chance_percent": percent}]
     )
-    tail = float(binom.sf(gap // 50, n, percent / 100)) * 100
+    tail = float(scipy.stats.binom.sf(gap // 50, n, percent / 100)) * 100
     assert abs(answer["tips_percent"] - tail) <= 0.5 + 1e-6
 
 

@@ -10,9 +10,9 @@ from typing import Any
 
 import numpy
 import pytest
+import scipy  # its parts come, a second of work, with the first test that names one
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import beta, norm
 
 from bradawl.judge.costs import quantiles
 from tests.judge.records import assessed, item, rules
@@ -36,7 +36,7 @@ def test_one_line_has_the_quantiles_of_its_beta_distribution(line: tuple[int, in
         assert found == [low] * 3
         return
     a, b = shape(*line)
-    wanted = [low + (high - low) * float(beta.ppf(p / 100, a, b)) for p in PERCENTS]
+    wanted = [low + (high - low) * float(scipy.stats.beta.ppf(p / 100, a, b)) for p in PERCENTS]
     assert found == pytest.approx(wanted, abs=1 + 0.006 * (high - low))
 
 
@@ -87,7 +87,11 @@ def test_lines_that_move_together_have_the_sum_of_their_quantiles(
     for p in PERCENTS:
         total = 0.0
         for low, likely, high in given_lines:
-            own = float(beta.ppf(p / 100, *shape(low, likely, high))) if high > low else 0.0
+            own = (
+                float(scipy.stats.beta.ppf(p / 100, *shape(low, likely, high)))
+                if high > low
+                else 0.0
+            )
             total += low + (high - low) * own
         wanted.append(total)
     found = quantiles.quantiles(given_lines, PERCENTS, 1.0)
@@ -120,8 +124,8 @@ def test_half_together_is_near_a_one_factor_model(
             total += low
             continue
         spread += high - low
-        own = norm.cdf(0.5 * common + 0.75**0.5 * generator.standard_normal(size))
-        quantile = beta.ppf(grid, *shape(low, likely, high))
+        own = scipy.stats.norm.cdf(0.5 * common + 0.75**0.5 * generator.standard_normal(size))
+        quantile = scipy.stats.beta.ppf(grid, *shape(low, likely, high))
         total += low + (high - low) * numpy.interp(own, grid, quantile)
     wanted = numpy.percentile(total, PERCENTS)
     found = quantiles.quantiles(given_lines, PERCENTS, 0.5)

@@ -10,9 +10,9 @@ from typing import Any
 
 import numpy
 import pytest
+import scipy  # its parts come, a second of work, with the first test that names one
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from bradawl.judge.costs import plan, remedies
 from tests.judge.records import assessed, cell, item, rules
@@ -167,11 +167,11 @@ def milp_cost(wanted: list[str], offered: list[dict[str, Any]]) -> int:
         return 0
     covers = numpy.array([[name in one["covers"] for one in offered] for name in able], dtype=float)
     costs = numpy.array([plan.sixths(one["cost"]) for one in offered])
-    found = milp(
+    found = scipy.optimize.milp(
         costs,
-        constraints=LinearConstraint(covers, lb=1),
+        constraints=scipy.optimize.LinearConstraint(covers, lb=1),
         integrality=numpy.ones(len(offered)),
-        bounds=Bounds(0, 1),
+        bounds=scipy.optimize.Bounds(0, 1),
     )
     assert found.success
     return round(float(found.fun))

@@ -13,7 +13,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from scipy.stats import beta
+import scipy  # its parts come, a second of work, with the first test that names one
 
 from bradawl.judge import assess
 from bradawl.judge.costs import maintenance, price
@@ -30,7 +30,7 @@ TOP = VALUE - EXPECTED - HELD - MARGIN
 
 
 def exact_quantile(percent: int) -> float:
-    return LOW + (HIGH - LOW) * float(beta.ppf(percent / 100, *SHAPE))
+    return LOW + (HIGH - LOW) * float(scipy.stats.beta.ppf(percent / 100, *SHAPE))
 
 
 def checklist() -> Any:

@@ -16,27 +16,44 @@ PACKAGE = Path(judge.__file__).parent
 ENGINE = (
     Path(__file__).parents[3] / "web/node_modules/@micropython/micropython-webassembly-pyscript"
 )
-SERVED = all_files()
-AT_ONCE = judge_files()
 BUDGET_BYTES = (
     290_000  # gzip of engine and judge; with its words, as served, below 300 kB (after-build.ts)
 )
 
 
-def test_every_module_but_the_types_is_served() -> None:
-    names = {path.relative_to(PACKAGE.parent).as_posix() for path in PACKAGE.rglob("*.py")}
-    assert set(SERVED) == {name for name in names if "/types/" not in name}
-    of_the_desk = {name: text for name, text in SERVED.items() if name.startswith(AT_THE_DESK)}
-    assert {**AT_ONCE, **trouble_files(), **of_the_desk} == SERVED
-    assert not {*AT_ONCE, *trouble_files()} & {*of_the_desk}
-    assert all(any(name.startswith(part) for name in SERVED) for part in AT_THE_DESK)
+#: By their names below the judge's parent, the types left out.
+NAMES = sorted(
+    name
+    for path in PACKAGE.rglob("*.py")
+    if "/types/" not in (name := path.relative_to(PACKAGE.parent).as_posix())
+)
 
 
-@pytest.mark.parametrize("name", sorted({*AT_ONCE, *trouble_files()}))
-def test_nothing_on_a_phone_needs_what_stays_at_the_desk(name: str) -> None:
+@pytest.fixture(scope="module")
+def served() -> dict[str, str]:
+    return all_files()
+
+
+@pytest.fixture(scope="module")
+def at_once() -> dict[str, str]:
+    return judge_files()
+
+
+def test_every_module_but_the_types_is_served(
+    served: dict[str, str], at_once: dict[str, str]
+) -> None:
+    assert sorted(served) == NAMES
+    of_the_desk = {name: text for name, text in served.items() if name.startswith(AT_THE_DESK)}
+    assert {**at_once, **trouble_files(), **of_the_desk} == served
+    assert not {*at_once, *trouble_files()} & {*of_the_desk}
+    assert all(any(name.startswith(part) for name in NAMES) for part in AT_THE_DESK)
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if not name.startswith(AT_THE_DESK)])
+def test_nothing_on_a_phone_needs_what_stays_at_the_desk(served: dict[str, str], name: str) -> None:
     desk = {part.rstrip("/").removesuffix(".py").replace("/", ".") for part in AT_THE_DESK}
     package = name.removesuffix(".py").split("/")[:-1]
-    for node in ast.walk(ast.parse(AT_ONCE.get(name) or trouble_files()[name])):
+    for node in ast.walk(ast.parse(served[name])):
         if isinstance(node, ast.ImportFrom) and node.level:
             base = [*package[: len(package) - node.level + 1], *(node.module or "").split(".")]
             module = ".".join(word for word in base if word)
@@ -45,18 +62,20 @@ def test_nothing_on_a_phone_needs_what_stays_at_the_desk(name: str) -> None:
             assert not module.startswith("judge.ledger"), module
 
 
-def test_what_comes_later_is_needed_by_nothing_that_comes_at_once() -> None:
-    assert set(trouble_files()) == {name for name in SERVED if "/trouble/" in name}
-    for name, source in AT_ONCE.items():
+def test_what_comes_later_is_needed_by_nothing_that_comes_at_once(
+    at_once: dict[str, str],
+) -> None:
+    assert set(trouble_files()) == {name for name in NAMES if "/trouble/" in name}
+    for name, source in at_once.items():
         for node in ast.walk(ast.parse(source)):
             if isinstance(node, ast.ImportFrom):
                 words = [node.module or "", *(alias.name for alias in node.names)]
                 assert not [word for word in words if "trouble" in word], name
 
 
-@pytest.mark.parametrize("name", sorted(SERVED))
-def test_a_served_file_is_statements_and_nothing_else(name: str) -> None:
-    tree = ast.parse(SERVED[name])
+@pytest.mark.parametrize("name", NAMES)
+def test_a_served_file_is_statements_and_nothing_else(served: dict[str, str], name: str) -> None:
+    tree = ast.parse(served[name])
     for node in ast.walk(tree):
         assert not isinstance(node, ast.AnnAssign)
         if isinstance(node, ast.arg):
@@ -92,8 +111,8 @@ def root(x: float) -> float:
     )
 
 
-def test_engine_and_judge_stay_within_their_budget() -> None:
-    judge = json.dumps({"files": AT_ONCE}).encode()
+def test_engine_and_judge_stay_within_their_budget(at_once: dict[str, str]) -> None:
+    judge = json.dumps({"files": at_once}).encode()
     parts = [(ENGINE / name).read_bytes() for name in ("micropython.wasm", "micropython.mjs")]
     sizes = [len(gzip.compress(part, 9)) for part in [judge, *parts]]
     assert sum(sizes) < BUDGET_BYTES, sizes

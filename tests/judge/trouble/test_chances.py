@@ -6,9 +6,9 @@ from fractions import Fraction
 from typing import Any
 
 import numpy
+import scipy  # its parts come, a second of work, with the first test that names one
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import entropy
 
 from bradawl.judge.trouble import chances as diagnosis
 
@@ -164,7 +164,7 @@ def test_the_gain_is_the_expected_fall_of_scipy_s_entropy(
     table, results = held
     # likelihoods need not add up to 100 here, so the oracle weighs outcomes as the code does
     prior = posterior(table, results)
-    now = entropy([float(share) for share in prior.values()], base=2)
+    now = scipy.stats.entropy([float(share) for share in prior.values()], base=2)
     for row in diagnosis.next_tests(table, results):
         test = next(one for one in table["tests"] if one["id"] == row["id"])
         left = 0.0
@@ -175,7 +175,7 @@ def test_the_gain_is_the_expected_fall_of_scipy_s_entropy(
                     for name, share in prior.items()
                 ]
             )
-            left += joint.sum() * entropy(joint / joint.sum(), base=2)
+            left += joint.sum() * scipy.stats.entropy(joint / joint.sum(), base=2)
         assert abs(row["gain"] - 1000 * max(now - left, 0)) <= 0.5 + 1e-6
         per_minute = 1000 * max(now - left, 0) / float(test["minutes"])
         assert abs(row["per_minute"] - per_minute) <= 0.5 + 1e-6

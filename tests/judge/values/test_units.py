@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
+from typing import Any
 
 import pint
 import pytest
@@ -17,7 +18,6 @@ from hypothesis import strategies as st
 from bradawl.judge.values import exact, units
 from bradawl.judge.values.exact import half_up, parse
 
-REGISTRY = pint.UnitRegistry(non_int_type=Fraction)
 PINT = {
     "mm": ("millimeter", "millimeter"),
     "in": ("inch", "millimeter"),
@@ -56,10 +56,15 @@ def fraction(number: tuple[int, int]) -> Fraction:
     return Fraction(number[0], number[1])
 
 
+@pytest.fixture(scope="module")
+def registry() -> Any:
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
 @pytest.mark.parametrize("unit", sorted(PINT))
-def test_a_unit_is_what_pint_says(unit: str) -> None:
+def test_a_unit_is_what_pint_says(registry: Any, unit: str) -> None:
     theirs, base = PINT[unit]
-    factor = (Fraction(1) * REGISTRY.parse_units(theirs)).to(REGISTRY.parse_units(base)).magnitude
+    factor = (Fraction(1) * registry.parse_units(theirs)).to(registry.parse_units(base)).magnitude
     assert fraction(units.to_base((1, 1), unit)) == Fraction(factor)
 
 

@@ -12,7 +12,6 @@ from collections.abc import Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-import boto3
 import pytest
 from sqlalchemy import Engine, text
 
@@ -195,6 +194,8 @@ def _is_in_pages(engine: Engine, sought: str) -> bool:
 
 
 def _objects(prefix: str) -> int:
+    import boto3  # half a second of every worker, were it above
+
     client = boto3.client("s3")
     listed = client.list_objects_v2(Bucket=BUCKET, Prefix=f"{prefix}/")
     return len(listed.get("Contents", []))
