@@ -1,6 +1,7 @@
 /** What a phone tells of the server's certificate authority: when, when no more, and how often. */
 
 import { beforeEach, expect, test, vi } from "vitest";
+import { message } from "../src/shared/said";
 import {
   type AuthorityAnswer,
   type AuthorityKept,
@@ -10,7 +11,7 @@ import {
   notesOf,
   readAnswer,
 } from "../src/store/exchange/authority";
-import { trustNow } from "../src/store/exchange/server-api";
+import { Refused, trustNow, Unreachable } from "../src/store/exchange/server-api";
 import { newPhone, newTab, type Tab } from "./store";
 
 const A = { name: "Tarn Workshop 2026", sha256: "a".repeat(64) };
@@ -116,6 +117,21 @@ test("it is asked for once a start, and then once a day", async () => {
   expect(asked).toBe(2);
   await watch(tab).roundWentWell(start + 24 * HOUR_MS);
   expect(asked).toBe(3);
+});
+
+test("a question that was lost is asked again after the next round, a refused one the next day", async () => {
+  const first = watch(tab);
+  const start = at("2026-12-05");
+  says = async () => {
+    throw new Unreachable(message("phone-error-unreachable"));
+  };
+  expect(await first.roundWentWell(start)).toBe(false);
+  says = async () => {
+    throw new Refused(404, "http_404", message("phone-error-answered", { status: "404" }), {});
+  };
+  expect(await first.roundWentWell(start + 1)).toBe(true);
+  expect(await first.roundWentWell(start + 2)).toBe(true);
+  expect(asked).toBe(2);
 });
 
 test("what was heard and what the person did outlive the page", async () => {

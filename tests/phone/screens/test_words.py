@@ -380,7 +380,8 @@ def _pairing(reader: Reader) -> None:
 def _notices(reader: Reader) -> None:
     """On the list of cars: the shop's certificates; a clock that is off; nobody answers."""
     phone, page = reader.phone, reader.page
-    day = datetime.now(UTC).date()
+    # tomorrow: a run may take its time over midnight
+    day = datetime.now(UTC).date() + timedelta(days=1)
     now = {"name": "Shop CA 2026", "sha256": "a" * 64}
     following = {"name": "Shop CA 2027", "sha256": "b" * 64, "takes_over": str(day)}
     before = {"name": "Shop CA 2025", "sha256": "c" * 64, "until": str(day)}
@@ -388,7 +389,8 @@ def _notices(reader: Reader) -> None:
     answer = {**trust, "first_page": "http://192.168.1.5:8001/"}
     reader.serve("**/api/v1/trust", answer)
     page.goto(f"{phone.origin}/app/#/")
-    page.reload()
+    with page.expect_response("**/api/v1/trust"):
+        page.reload()
     phone.wait_for_sync("server")
     expect(page.locator("[data-authority]")).to_have_count(2)
     reader.look("certificates")

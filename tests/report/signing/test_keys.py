@@ -7,7 +7,7 @@ import shutil
 import stat
 import subprocess
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -227,10 +227,18 @@ def _trust(tmp_path: Path, keys: Path, *, lost: str = "", retired: str = "") -> 
     return replace(trust, keys={fingerprint: key})
 
 
+def _day_signed(pdf: bytes) -> date:
+    """By the report itself: a run over midnight began on another day."""
+    (signature,) = verify(pdf).signatures
+    assert signature.signed is not None
+    return signature.signed.date()
+
+
 def test_what_a_lost_key_signed_since_then_does_not_count(
     condition: Path, keys: Path, tmp_path: Path
 ) -> None:
-    pdf, today = condition.read_bytes(), datetime.now(UTC).date()
+    pdf = condition.read_bytes()
+    today = _day_signed(pdf)
     verdict = verify(pdf, _trust(tmp_path, keys, lost=today.isoformat()))
     assert verdict.kind == "changed"
     assert [said.id for said in verdict.problems] == ["report-verify-lost"]
@@ -249,7 +257,8 @@ def test_what_a_lost_key_signed_since_then_does_not_count(
 def test_what_a_replaced_key_signed_afterwards_does_not_count(
     condition: Path, keys: Path, tmp_path: Path
 ) -> None:
-    pdf, today = condition.read_bytes(), datetime.now(UTC).date()
+    pdf = condition.read_bytes()
+    today = _day_signed(pdf)
     assert verify(pdf, _trust(tmp_path, keys, retired=today.isoformat())).kind == "genuine"
     before = (today - timedelta(days=1)).isoformat()
     verdict = verify(pdf, _trust(tmp_path, keys, retired=before))

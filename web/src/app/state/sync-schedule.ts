@@ -14,6 +14,8 @@ import type { OpenVisit } from "./open-visit";
 
 /** iOS resumes a page before its network: the first request on the event itself fails. */
 const RESUME_MS = 1_500;
+/** The round went well and the question after it was lost: the next round asks again. */
+const UNHEARD_MS = 20_000;
 
 /** On the server's own machine, until somebody chose a passphrase there: it approves at once. */
 const OWN_MACHINE = /^(localhost|127\.0\.0\.1|\[::1\])$/;
@@ -34,7 +36,7 @@ export class SyncSchedule {
   private isIntroduced = false;
 
   constructor(private readonly services: SyncServices) {
-    const { log, photos, judges, state, tabs, authority, open } = services;
+    const { log, photos, judges, state, tabs, open } = services;
     this.ask = (question) => judges.ask(question);
     this.syncer = new Syncer(log, photos, this.ask, {
       tell: (now) => {
@@ -43,7 +45,7 @@ export class SyncSchedule {
       },
       arrived: (visits) => this.arrived(visits),
       begun: () => tabs.tellChain(),
-      wentWell: () => void authority.roundWentWell(Date.now()),
+      wentWell: () => void this.askAuthority(),
     });
     tabs.listen({
       visitChanged: (visit) => void open.changed(visit).catch(() => undefined),
@@ -52,6 +54,10 @@ export class SyncSchedule {
         void this.syncer.refresh();
       },
     });
+  }
+
+  private async askAuthority(): Promise<void> {
+    if (!(await this.services.authority.roundWentWell(Date.now()))) this.syncer.soon(UNHEARD_MS);
   }
 
   private async arrived(visits: string[]): Promise<void> {

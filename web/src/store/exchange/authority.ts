@@ -4,6 +4,7 @@
  */
 
 import type { Facts } from "../facts";
+import { Refused } from "./server-api";
 
 /** An authority: its name as the phone's settings show it, SHA-256 as 64 lower-case hex digits. */
 export interface Named {
@@ -130,12 +131,20 @@ export class AuthorityWatch {
     await this.change((kept) => kept);
   }
 
-  async roundWentWell(now_ms: number): Promise<void> {
-    if (this.asked_ms !== null && now_ms - this.asked_ms < DAY_MS) return;
+  /** Whether that is settled for the day: false where nobody answered, and it is to be asked again. */
+  async roundWentWell(now_ms: number): Promise<boolean> {
+    if (this.asked_ms !== null && now_ms - this.asked_ms < DAY_MS) return true;
     this.asked_ms = now_ms;
-    // best effort: no answer, or a server that does not know the question, changes nothing
-    const answer = readAnswer(await this.ask().catch(() => null));
+    let json: unknown = null;
+    try {
+      json = await this.ask();
+    } catch (problem) {
+      // a server that does not know the question has answered
+      if (!(problem instanceof Refused)) this.asked_ms = null;
+    }
+    const answer = readAnswer(json);
     if (answer !== null) await this.change((kept) => keepAnswer(kept, answer));
+    return this.asked_ms !== null;
   }
 
   opened(sha256: string): Promise<void> {
