@@ -1,34 +1,17 @@
 /** The car's own figures, which come when the car's details are looked at: no part of a start. */
 
-import { signal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { lazyParts } from "../../state/lazy-parts";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 
-const parts = signal<typeof import("./parts") | null>(null);
-const failed = signal(false);
-
-function fetchParts(): void {
-  failed.value = false;
-  import("./parts").then(
-    (loaded) => {
-      parts.value = loaded;
-    },
-    () => {
-      failed.value = true;
-    },
-  );
-}
+const parts = lazyParts(() => import("./parts"));
 
 export function Profile({ visit }: { visit: Visit }) {
-  useEffect(() => {
-    if (parts.peek() === null) fetchParts();
-  }, []);
-  const loaded = parts.value;
+  const loaded = parts.use();
   if (loaded !== null) return <loaded.Profile visit={visit} />;
-  if (!failed.value) return null;
+  if (!parts.failed.value) return null;
   return (
-    <button type="button" onClick={fetchParts}>
+    <button type="button" onClick={parts.fetch}>
       {text("phone-alarm-again")}
     </button>
   );
