@@ -40,8 +40,13 @@ class Trial:
     tests: Sequence[str]
 
 
-#: What pytest says, as if it were asked wrongly, where a conftest cannot import the changed module.
-_NOT_IMPORTED = b"ImportError while loading conftest"
+#: What pytest says, as if it were asked wrongly, where a conftest or a file of tests that is asked
+#: cannot import the changed module.
+_NOTICED = (
+    b"ImportError while loading conftest",
+    b"ERROR: found no collectors for ",
+    b"ERROR: not found: ",
+)
 
 
 def load_libraries() -> None:
@@ -98,8 +103,9 @@ def _begun(trial: Trial) -> int:
             code = int(pytest.main(arguments))
             sys.stderr.flush()
             with open(os.path.join(folder, "output"), "rb") as output:
-                if code == pytest.ExitCode.USAGE_ERROR and _NOT_IMPORTED in output.read():
-                    code = int(pytest.ExitCode.TESTS_FAILED)
+                said = output.read()
+            if code == pytest.ExitCode.USAGE_ERROR and any(words in said for words in _NOTICED):
+                code = int(pytest.ExitCode.TESTS_FAILED)
     finally:
         os._exit(code)
 

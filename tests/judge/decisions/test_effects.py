@@ -86,6 +86,36 @@ def test_dead_headlamps_wait_for_daylight_and_need_no_trailer() -> None:
     )
 
 
+def _dim(**graded: Any) -> Any:
+    """The drive home where weak lamps, a minor fault, limit it to daylight."""
+    lamps = item(
+        title="Headlamps",
+        drive="essential",
+        choices=[{"id": "weak", "title": "Weak", "grade": "minor"}],
+        effects=[effect("limits", "weak", limits=["dark"])],
+    )
+    return assessed(
+        rules({"lamps.head": lamps}), {"lamps.head": {"choice": "weak", **graded}}, **EASY
+    )["drive_home"]
+
+
+def test_a_mild_answer_does_not_tell_what_a_worse_grade_does() -> None:
+    assert _dim()["answer"] == "limits"
+    # graded dangerous by hand: what may hurt somebody is not driven, whatever weak lamps allow
+    assert _dim(grade={"grade": "dangerous"})["answer"] == "trailer"
+
+
+def test_an_answer_that_tells_what_it_does_limits_nothing_else() -> None:
+    lamps = item(
+        title="Headlamps",
+        drive="essential",
+        choices=[{"id": "out", "title": "Out", "grade": "major"}],
+        effects=[effect("limits", "out", limits=["dark"])],
+    )
+    told = assessed(rules({"lamps.head": lamps}), {"lamps.head": {"choice": "out"}}, **EASY)
+    assert spoken(told["drive_home"]) == "Drive it easy: in daylight only."
+
+
 def test_a_shorter_way_is_not_waited_for() -> None:
     assert drive({"bearing": "major"}, **{**HARD, **EASY})["answer"] == "limits"
     far = drive({"bearing": "major"}, about_distance_home={"typed": "300", "unit": "km"})

@@ -2,10 +2,10 @@
 
 No source: the cars are drawn from the checklist's own assumptions (regret.py). What next is used as
 it is meant, asked anew after each danger. Claimed is: at no time it is worse than the order of the
-walk (by twice the standard error; in five minutes both see little and are alike); at a quarter and
-half an hour it is better than the rule before; more minutes leave less regret. Not claimed: that a
-list made once for an hour is better than one for half of it. It is not: it spends the hour on what
-could hurt on the way home, which these dollars value at a trailer alone.
+walk (in five minutes both see little and are alike: there by twice the standard error); at a
+quarter and half an hour it is better than the rule before; more minutes leave less regret. Not
+claimed: that a list made once for an hour is better than one for half of it. It is not: it spends
+the hour on what could hurt on the way home, which these dollars value at a trailer alone.
 The long form is `python -m tests.proof regret`.
 """
 
@@ -49,7 +49,8 @@ def regrets() -> dict[str, dict[int, Any]]:
 def test_what_next_is_no_worse_than_the_order_of_the_walk(minutes: int) -> None:
     found = regrets()
     more = found["what next"][minutes] - found["order of the walk"][minutes]
-    assert more.mean() <= 2 * more.std() / len(more) ** 0.5
+    allowed = 2 * more.std() / len(more) ** 0.5 if minutes == 5 else 0
+    assert more.mean() <= allowed
 
 
 @pytest.mark.parametrize("minutes", [15, 30])
