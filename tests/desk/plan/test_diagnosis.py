@@ -53,7 +53,7 @@ def test_a_result_is_an_entry_the_ranking_follows_and_it_can_be_taken_back(
     address = f"{PAGE}/rest-pressure"
     page = workshop.client.get(address).text
     assert "Caution." in page
-    assert "Shows whether it&#39;s “Regulator leaks back into the return”." in page
+    assert "Checks for: Regulator leaks back into the return." in page
     answer = workshop.client.post(
         address, data={"test": "clamp-return", "outcome": "holds"}, follow_redirects=False
     )

@@ -45,7 +45,7 @@ def test_a_cause_is_found_without_a_network_and_the_bill_follows(
         "Gasoline in the regulator's vacuum hose"
     )
     expect(page.get_by_role("region", name="Next test")).to_contain_text(
-        "Shows whether it's “Regulator leaks back into the return”."
+        "Checks for: Regulator leaks back into the return."
     )
     # no figure stands beside the words
     assert "%" not in page.get_by_role("region", name="Causes").inner_text()

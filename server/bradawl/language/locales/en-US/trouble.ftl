@@ -109,5 +109,5 @@ trouble-turned-out-count = { $cause } { $count }
 judge-trouble-measured = { $item }: { $name } { $value }.
 judge-trouble-answered = { $item }: { $choice }.
 judge-trouble-rated = { $item }: { $grade }.
-judge-trouble-tells-whether = Shows whether it's “{ $cause }”.
+judge-trouble-tells-whether = Checks for: { $cause }.
 judge-trouble-tells-apart = Tells “{ $one }” from “{ $other }”.
