@@ -178,3 +178,9 @@ def test_a_file_that_is_wrong_says_so_and_nothing_is_taken(
     assert sentence in answer.text
     assert "what the shop has is as it was" in answer.text
     assert standing(workshop) == [VALUE]
+
+
+def test_the_menu_of_every_page_leads_to_the_models(workshop: Workshop) -> None:
+    menu = workshop.client.get("/desk/").text.split("</nav>")[0]
+    assert f'<a href="{LIST}">Models</a>' in menu
+    assert f'<a href="{LIST}" aria-current="page">Models</a>' in workshop.client.get(LIST).text

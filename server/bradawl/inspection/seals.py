@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.device_keys import encoded, is_key_of, verifies
-from bradawl.judge import CanonicalError, canonical, leaf_texts, unsigned_text
+from bradawl.judge import CanonicalError, canonical, former_kind, leaf_texts, unsigned_text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Event
@@ -21,9 +22,21 @@ def as_written(event: Event) -> Event:
     return written
 
 
-def leaves(events: Sequence[Event]) -> list[str]:
-    """The leaves of a seal over these events, sorted: one per live event."""
-    return sorted(leaf_of(kind, hashed(text)) for kind, text in leaf_texts(list(events)))
+def leaves(events: Sequence[Event], former: bool = False) -> list[str]:
+    """The leaves of a seal over these events, sorted: one per live event.
+
+    `former`: with the kinds that some paths had before, which older seals name.
+    """
+    texts = leaf_texts(list(events))
+    return sorted(
+        leaf_of(former_kind(json.loads(text)[0]) if former else kind, hashed(text))
+        for kind, text in texts
+    )
+
+
+def covers(events: Sequence[Event], seal: Mapping[str, Any]) -> bool:
+    """Whether a seal's leaves are those of these events, under kinds of today or of before."""
+    return seal.get("leaves") in (digest_of(leaves(events)), digest_of(leaves(events, True)))
 
 
 def leaf_of(kind: str, hidden: str) -> str:

@@ -9,7 +9,7 @@ from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.seals import as_written, digest_of, is_signed, leaves
+from bradawl.inspection.seals import as_written, covers, is_signed
 from bradawl.judge import amendments, assess, covered, fold, photos_text
 from bradawl.judge.record.regions import region_of, rules_in
 from bradawl.language import Message, current, message
@@ -193,7 +193,7 @@ def _problem(
     if beyond:
         return message("server-seal-waiting")
     under = covered(events, through)
-    if digest_of(leaves(under)) != value.get("leaves"):
+    if not covers(under, value):
         return message("server-seal-findings")
     photos = value.get("photos")
     if not isinstance(photos, Mapping) or _sha256(photos_text(fold(under))) != photos.get("hash"):

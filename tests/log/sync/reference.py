@@ -269,6 +269,7 @@ _KINDS = (
     (r"about/(app|bundle|dark|depth|distance_home|motorway|region|started|wet)(/|$)", "fact"),
     (r"about/left_", "fact"),
     (r"car/(address|email|name|phone|plate)(/|$)", "name"),
+    (r"car/look_first(/|$)", "plan"),
     (r"car(/|$)", "fact"),
     (r"trouble(/|$)", "note"),
     (_JOB + r"/done$", "money"),

@@ -13,7 +13,10 @@ from bradawl.report.checking.record_proof import check_record
 from bradawl.report.model.attached_record import attached_record
 from bradawl.report.model.edition import edition_view
 from bradawl.report.signing.trust_store import TrustStore
-from tests.report.visits import jpeg, snapshot
+from tests.log.sync import reference
+from tests.report.visits import jpeg, puts, snapshot
+
+LOOK = ("car/look_first", [{"item": "brakes.hoses", "chance": "often", "note": "Ask for less."}])
 
 
 def _record() -> dict[str, Any]:
@@ -69,3 +72,29 @@ def test_an_entry_shown_twice_or_not_at_all_is_told() -> None:
     record = _record()
     for shown in (record["shown"] + record["shown"][:1], record["shown"][1:]):
         assert not check_record({**record, "shown": shown}, TrustStore())[0]
+
+
+@pytest.mark.parametrize("is_former", [False, True])
+def test_what_the_shop_knows_of_the_model_stays_with_the_shop(
+    is_former: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also of a seal from when it went for a fact of the car, and such a seal still proves it."""
+    if is_former:
+        rows = [row for row in reference._KINDS if "look_first" not in row[0]]
+        monkeypatch.setattr(reference, "_KINDS", tuple(rows))
+    made = snapshot([*puts(), LOOK])
+    text = attached_record(edition_view(made, "condition"))
+    whole, lines = check_record(json.loads(text), TrustStore())
+    assert whole, lines
+    assert "Ask for less" not in str(text)
+    # as reports were made then: with the note among the facts
+    event = next(one for one in made.events if one["put"] == LOOK[0])
+    record = json.loads(text)
+    hidden = hashed(canonical([LOOK[0], event["at"], event["commit"]]))
+    record["withheld"] = [row for row in record["withheld"] if row[1] != hidden]
+    record["set_aside"] = [row for row in record["set_aside"] if row[0] != LOOK[0]]
+    record["shown"].append([LOOK[0], event["at"], event["salt"], event["text"]])
+    assert check_record(record, TrustStore())[0]
+    # and nothing else passes under the kind of that time
+    record["shown"] = record["shown"][1:]
+    assert not check_record(record, TrustStore())[0]

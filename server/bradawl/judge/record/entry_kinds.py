@@ -33,6 +33,10 @@ _OF_VISIT = {
     "started": "fact",
     "wet": "fact",
 }
+# of a car, but the shop's own: what it knows of the model's weak places is no fact of this car
+_OF_SHOP = ("look_first",)
+# what some paths were called by seals that were made before; they are held to be what they were
+FORMER = {"car/look_first": "fact"}
 _OF_OWNER = ("address", "email", "name", "phone", "plate")
 _OF_JOB = ("after", "done", "photos")
 _OF_PART = {"note": "note", "reply": "note", "vendor": "name", "where": "name"}
@@ -56,6 +60,8 @@ def entry_kind(path: str) -> str:
     if area == "about":
         return "fact" if second.startswith("left_") else _OF_VISIT.get(second, "plan")
     if area == "car":
+        if second in _OF_SHOP:
+            return "plan"
         return "name" if second in _OF_OWNER else "fact"
     if area == "media":
         return "photo"
@@ -74,6 +80,11 @@ def _of_part(parts: list[str]) -> str:
     """Of a line of the parts list: what it is to cost, who has it, what was said of it."""
     column = parts[2] if len(parts) > 2 else ""
     return "money" if column[-6:] == "_cents" else _OF_PART.get(column, "plan")
+
+
+def former_kind(path: str) -> str:
+    """The kind that a seal made before may have it under."""
+    return FORMER.get(path) or entry_kind(path)
 
 
 def _of_work(parts: list[str]) -> str:

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from bradawl.common.device_keys import decoded, encoded
 from bradawl.common.display_text import quoted
 from bradawl.inspection.seals import digest_of, hashed, is_signed, leaf_of
-from bradawl.judge import WITHHELD_KINDS, canonical, entry_kind
+from bradawl.judge import WITHHELD_KINDS, canonical, entry_kind, former_kind
 from bradawl.language import Message, message, text
 from bradawl.report.signing.certificates import grouped
 from bradawl.report.signing.trust_store import TrustStore
@@ -33,14 +33,15 @@ def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, li
     forbidden = sorted({str(kind) for kind, _ in record["withheld"]} - set(WITHHELD_KINDS))
     if forbidden:
         return False, [message("report-verify-withheld", kind=quoted(forbidden[0]))]
-    leaves = _leaves(record)
+    # an older seal has some entries under the kind that they had then
+    leaves = [_leaves(record, entry_kind), _leaves(record, former_kind)]
     seals = record["seals"]
     if not seals:
         return True, [message("report-verify-look-unsigned")]
     seal, device = seals[-1]["value"], str(seals[-1]["device"])
     if not is_signed(f"inspection/{record['visit']}", device, seal):
         return False, [message("report-verify-seal-key")]
-    if digest_of(leaves) != seal.get("leaves"):
+    if seal.get("leaves") not in map(digest_of, leaves):
         return False, [message("report-verify-seal-record")]
     own_seals = trust.seals(str(record["visit"]))
     if own_seals is not None and seal["leaves"] not in own_seals:
@@ -51,14 +52,14 @@ def check_record(record: Mapping[str, Any], trust: TrustStore) -> tuple[bool, li
     return True, lines
 
 
-def _leaves(record: Mapping[str, Any]) -> list[str]:
+def _leaves(record: Mapping[str, Any], kind_of: Callable[[str], str]) -> list[str]:
     """The sorted leaves of all that a record shows, sets aside and withholds."""
     shown = [
         (path, stamp, _commitment(salt, recorded))
         for path, stamp, salt, recorded in record["shown"]
     ]
     named = [
-        leaf_of(entry_kind(path), hashed(canonical([path, stamp, commitment])))
+        leaf_of(kind_of(path), hashed(canonical([path, stamp, commitment])))
         for path, stamp, commitment in (*shown, *record["set_aside"])
     ]
     return sorted([*named, *(leaf_of(kind, hidden) for kind, hidden in record["withheld"])])

@@ -13,12 +13,13 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.seals import as_written, hashed
+from bradawl.inspection.seals import as_written, digest_of, hashed, leaves
 from bradawl.judge import (
     WITHHELD_KINDS,
     canonical,
     entry_kind,
     event_id,
+    former_kind,
     live_ids,
 )
 from bradawl.judge.record.regions import region_of, rule_in
@@ -86,15 +87,18 @@ class Entries:
     set_aside: list[list[str]] = field(default_factory=list)
     left_out: dict[str, int] = field(default_factory=dict)
 
-    def add(self, event: Event, why: str) -> None:
-        """Show the entry; with a reason `why` not, leave it out."""
+    def add(self, event: Event, why: str, is_former: bool = False) -> None:
+        """Show the entry; with a reason `why` not, leave it out.
+
+        `is_former`: the seal has it under the kind of that time, so it is set aside by its path.
+        """
         path, stamp = event["put"], event["at"]
         if not why:
             self.shown.append([path, stamp, event["salt"], event["text"]])
             return
         self.left_out[why] = self.left_out.get(why, 0) + 1
         kind = entry_kind(path)
-        if kind in WITHHELD_KINDS:
+        if kind in WITHHELD_KINDS and not is_former:
             hidden = hashed(canonical([path, stamp, event["commit"]]))
             self.withheld.append([kind, hidden])
         else:
@@ -248,10 +252,14 @@ class EditionFilter:
         sealed = [as_written(event) for event in events]
         live = {live_id for ids in live_ids(sealed).values() for live_id in ids}
         entries = Entries()
+        seals = self._snapshot.seals
+        is_former = bool(seals) and seals[-1].value.get("leaves") != digest_of(leaves(sealed))
         for event in events:
             if event_id(event) in live:
                 why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
-                entries.add(event, why or self.exclusion(event["put"]))
+                path = event["put"]
+                is_own = is_former and former_kind(path) != entry_kind(path)
+                entries.add(event, why or self.exclusion(path), is_own)
         return entries
 
     def amendments(self) -> list[Event]:

@@ -7,6 +7,7 @@ server-frame-skip = Skip to content
 server-frame-menu = Main
 server-frame-cars = Cars
 server-frame-compare = Compare
+server-frame-models = Models
 server-frame-checklists = Checklists
 server-frame-verify = Check a PDF
 server-frame-people = Phones and people
