@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from bradawl.judge.assessment import assess
 from bradawl.judge.record.profile import PRACTICE
-from tests.checklists.judging import judge
+from tests.checklists.judging import assessed, judge
 from tests.checkout import checklist_bundle
 from tests.judge.saying import said
 
@@ -381,6 +381,38 @@ def test_three_points_that_do_not_fall_are_no_table(bundled: dict[str, Any]) -> 
     car = dict(KNOWN["cooling.sensor"][1], sensor_ohm_hot=figure("200", "kohm"))
     judged = judge(bundled, "cooling.sensor", taken, **CAR, **car)
     assert (judged["grade"], codes(judged)) == (None, ["unreadable"])
+
+
+#: The maker's figures (invented), what the receipt says, what comes of it by hand.
+#: Ours is 5 years or 50,000 mi.
+@pytest.mark.parametrize(
+    ("own", "done_on", "done_at", "is_due", "says"),
+    [
+        ({}, "2020-06-01", "90000", True, "6.5 years since, due every 5 years by practice"),
+        ({"belt_years": ("7", "yr")}, "2020-06-01", "90000", False, "7 years by the car's maker"),
+        ({"belt_years": ("4", "yr")}, "2022-06-01", "90000", True, "4 years by the car's maker"),
+        ({"belt_distance": ("60000", "mi")}, "2024-06-01", "39000", True, "60,000 mi by the car's"),
+        ({"belt_distance": ("105000", "mi")}, "2024-06-01", "39000", False, "105,000 mi by the"),
+        ({"belt_distance": ("105000", "mi")}, "2020-06-01", "39000", True, "5 years by practice"),
+    ],
+)  # fmt: skip
+def test_the_makers_service_interval_comes_before_ours(
+    own: dict[str, tuple[str, str]], done_on: str, done_at: str, is_due: bool, says: str,
+    bundled: dict[str, Any],
+) -> None:  # fmt: skip
+    start = "items/upkeep.timing-belt/"
+    values = {
+        "car/odometer": {"typed": "100000", "unit": "mi"},
+        start + "choice": "documented",
+        start + "readings/done_on/one": {"typed": done_on, "unit": ""},
+        start + "readings/done_at/one": {"typed": done_at, "unit": "mi"},
+        **{f"car/{name}": figure(*typed) for name, typed in own.items()},
+    }
+    result = assessed(bundled, values)
+    row = next(row for row in result["baseline"] if row["id"] == "timing-belt")
+    assert row["due"] == is_due
+    assert says in said(row["said"], bundled["rules"], "us")
+    assert (result["items"]["upkeep.timing-belt"]["grade"] == "major") == is_due
 
 
 FIGURES = {path: value for _, right, wrong, _ in KNOWN.values() for path, value in right.items()}

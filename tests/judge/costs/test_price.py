@@ -333,9 +333,11 @@ def test_the_baseline_says_why() -> None:
     [claimed] = upkeep({"choice": "claimed"})["baseline"]
     assert said(claimed["said"], {}) == "Somebody says so, and there's no receipt."
     [documented] = upkeep(done(None, "161 500"))["baseline"]
-    assert said(documented["said"], {}) == "Receipt: 2,400 km since, due every 10,000 km."
+    metric = "Receipt: 2,400 km since, due every 10,000 km by practice."
+    assert said(documented["said"], {}) == metric
     # 2,400 km are 1,491.3 mi and 10,000 km are 6,213.7 mi
-    assert said(documented["said"], {}, "us") == "Receipt: 1,491 mi since, due every 6,200 mi."
+    american = "Receipt: 1,491 mi since, due every 6,200 mi by practice."
+    assert said(documented["said"], {}, "us") == american
 
 
 def test_wishes_that_work_against_each_other_are_named() -> None:

@@ -108,6 +108,7 @@ export interface Messages {
   "judge-due-claimed": null;
   "judge-due-line": { title: MessageArgument; why: MessageArgument };
   "judge-due-old": { every: MessageArgument; since: MessageArgument };
+  "judge-due-old-maker": { every: MessageArgument; since: MessageArgument };
   "judge-due-seen": null;
   "judge-due-undated": null;
   "judge-due-unknown": null;
@@ -151,6 +152,7 @@ export interface Messages {
   "judge-fact-depth-skin": null;
   "judge-fact-deviation": null;
   "judge-fact-difference": null;
+  "judge-fact-distance-over": null;
   "judge-fact-expected": null;
   "judge-fact-expected-high": null;
   "judge-fact-expected-idle": null;
@@ -236,6 +238,7 @@ export interface Messages {
   "judge-fact-wires-safety": null;
   "judge-fact-year-agrees": null;
   "judge-fact-year-code": null;
+  "judge-fact-years-over": null;
   "judge-fact-years-since": null;
   "judge-facts-more": { count: MessageArgument };
   "judge-fault-found": { item: MessageArgument };
@@ -375,6 +378,7 @@ export interface Messages {
   "judge-next-stuck": null;
   "judge-not-due": { compared: MessageArgument };
   "judge-not-due-since": { every: MessageArgument; since: MessageArgument };
+  "judge-not-due-since-maker": { every: MessageArgument; since: MessageArgument };
   "judge-not-reached": null;
   "judge-not-reached-enough": null;
   "judge-not-reached-seller": null;

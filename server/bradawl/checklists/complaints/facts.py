@@ -18,7 +18,7 @@ FACTS: dict[str, tuple[str, ...]] = {
     "firing_order": ("firing", "wires_beside", "misses"),
     "fuel_pressure": ("expected_idle", "idle_off", "implied_vacuum", "reference", "set_low",
                       "set_high", "set_short", "set_over", "set_pressure", "loss", "hold", "leak"),
-    "interval": ("years_since", "km_since"),
+    "interval": ("years_since", "km_since", "years_over", "distance_over"),
     "lining": ("life", "axle_gap"),
     "oil_pressure": ("expected", "short", "oil_share"),
     "pedal": ("pedal_travel", "pedal_reserve"),

@@ -1,7 +1,8 @@
 """Maintenance evidence: what has no document was not done, whatever was claimed.
 
 An interval compares the document's day and odometer with the visit's. A document that says
-neither proves that it was done once, not when, and so it counts as due.
+neither proves that it was done once, not when, and so it counts as due. An interval of the car's
+own maker comes before ours, which is practice: each sentence says whose it is.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
         Rules,
         Said,
         SaidArgument,
+        SaidNumber,
     )
 
 EVIDENCE: tuple[Evidence, ...] = ("documented", "seen", "claimed", "unknown")
@@ -44,22 +46,48 @@ def _figure(measures: list[Measure], name: str) -> Exact | None:
     return None
 
 
+class _Limit:
+    """How often it is due: by the car's maker, in base units, or by practice, in its unit."""
+
+    def __init__(self, number: Exact, is_makers: bool, unit: str) -> None:
+        self.number = number
+        self.whose = "-maker" if is_makers else ""
+        self._own_unit = unit
+
+    def base(self, unit: str) -> Exact:
+        return self.number if self.whose else units.to_base(self.number, unit)
+
+    def said(self, unit: str) -> SaidNumber:
+        if self.whose:
+            return figure(self.number, self._own_unit)
+        every = of_unit(self.number, unit)
+        if unit == "km":
+            every["step"] = ROUND_DISTANCE
+        return every
+
+
+def _limit(practice: str | None, name: str, measures: list[Measure]) -> _Limit | None:
+    for measure in measures:
+        if measure["of"] == name and measure["number"] is not None and not measure.get("unseen"):
+            return _Limit(measure["number"], True, measure["unit"])
+    number = exact.parse(str(practice)) if practice is not None else None
+    return None if number is None else _Limit(number, False, "")
+
+
 def _documented(row: MaintenanceRule, measures: list[Measure]) -> tuple[bool, Said]:
     """(due, why) of something that a document proves."""
     years, driven = _figure(measures, "years_since"), _figure(measures, "km_since")
-    limit_years = exact.parse(str(row["years"])) if row.get("years") is not None else None
-    limit_km = exact.parse(str(row["km"])) if row.get("km") is not None else None
     compared: list[SaidArgument] = []
-    for since, limit, unit in ((years, limit_years, "yr"), (driven, limit_km, "km")):
+    for since, limit, unit in (
+        (years, _limit(row.get("years"), "every_years", measures), "yr"),
+        (driven, _limit(row.get("km"), "every_distance", measures), "km"),
+    ):
         if since is None or limit is None:
             continue
-        every = of_unit(limit, unit)
-        if unit == "km":
-            every["step"] = ROUND_DISTANCE
-        args: dict[str, SaidArgument] = {"since": figure(since, unit), "every": every}
-        if exact.less(units.to_base(limit, unit), since):
-            return True, said("due-old", args)
-        compared.append({"said": said("not-due-since", args)})
+        args: dict[str, SaidArgument] = {"since": figure(since, unit), "every": limit.said(unit)}
+        if exact.less(limit.base(unit), since):
+            return True, said("due-old" + limit.whose, args)
+        compared.append({"said": said("not-due-since" + limit.whose, args)})
     if not compared:
         return True, said("due-undated")
     return False, said("not-due", {"compared": listed(compared)})

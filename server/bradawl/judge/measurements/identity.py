@@ -143,13 +143,20 @@ def _year(context: Context, number: str, year: int | None, is_due: bool) -> None
 
 
 def interval(context: Context) -> None:
-    """Facts years_since and km_since from readings `done_on`, `done_at` and the odometer."""
+    """Facts years_since and km_since from readings `done_on`, `done_at` and the odometer.
+
+    Where the car's maker says how often, in `every_years` and `every_distance`: years_over and
+    distance_over, above zero beyond it.
+    """
     for reading, _ in context.words_of("done_on"):
         if reading["day"] > context.visit["day"]:
             context.add_problem("future", "future", reading)
         else:
             since = dates.years_seconds(reading["day"], context.visit["day"])
             context.fact("years_since", since, "yr")
+            every = context.figure_of("every_years")
+            if every is not None:
+                context.fact("years_over", exact.subtract(since, every), "yr")
             break
     done_at = context.figure_of("done_at")
     now = visit_facts.distance_km(context.visit["car"].get("odometer"))
@@ -159,3 +166,7 @@ def interval(context: Context) -> None:
             context.add_problem("odometer", "odometer", context.reading_of("done_at"))
         else:
             context.fact("km_since", driven, context.unit("done_at", "km"))
+            every = context.figure_of("every_distance")
+            if every is not None:
+                over = exact.subtract(driven, every)
+                context.fact("distance_over", over, context.unit("done_at", "km"))

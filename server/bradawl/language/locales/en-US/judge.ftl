@@ -366,9 +366,11 @@ judge-due-claimed = Somebody says so, and there's no receipt.
 judge-due-unknown = Nobody knows.
 judge-due-undated = The receipt doesn't say when, or at what mileage.
 # "6 years since, due every 5 years"
-judge-due-old = The receipt is too old: { $since } since, due every { $every }.
+judge-due-old = The receipt is too old: { $since } since, due every { $every } by practice.
+judge-due-old-maker = The receipt is too old: { $since } since, due every { $every } by the car's maker.
 judge-not-due = Receipt: { $compared }.
-judge-not-due-since = { $since } since, due every { $every }
+judge-not-due-since = { $since } since, due every { $every } by practice
+judge-not-due-since-maker = { $since } since, due every { $every } by the car's maker
 # A service in a list; $why is one of the sentences above
 judge-due-line = { $title }. { $why }
 
@@ -437,6 +439,8 @@ judge-fact-low-share = Lowest cylinder, share of the highest
 judge-fact-lowest = Lowest cylinder
 judge-fact-mean = Cylinder average
 judge-fact-material = Panel
+judge-fact-years-over = Beyond the maker's interval by
+judge-fact-distance-over = Beyond the maker's interval by
 judge-fact-firing = Plug wires
 judge-fact-wires-beside = Cylinders that fire in turn and stand side by side
 judge-fact-misses = Cylinders that miss
