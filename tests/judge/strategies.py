@@ -104,6 +104,7 @@ WIRE = {
         {"typed": typed, "unit": unit}
         for typed, unit in (("14", "AWG"), ("2/0", "AWG"), ("2,5", "mm2"), ("fat", "AWG"))
     ),
+    "thickest": tuple({"typed": typed, "unit": "AWG"} for typed in ("12", "22", "thick")),
     "state": ("insulated", "nibbled", "bare", "cut", "odd"),
     "fuse": ("none", "fuse", "link"),
     "near": ("fuel", "metal", "nothing"),

@@ -30,8 +30,8 @@ __all__ = [
 
 #: Everything that may be said of a wire or a bunch, in the order in which it is read.
 FIELDS = (
-    *("where", "count", "circuit", "gauge", "state", "fuse", "rating", "length", "load", "near"),
-    "note",
+    *("where", "count", "circuit", "gauge", "thickest", "state", "fuse", "rating", "length"),
+    *("load", "near", "note"),
 )
 #: Fields of which one of several words is recorded.
 CHOICES = {
@@ -88,7 +88,7 @@ class Wire:
     @property
     def seen(self) -> str:
         """What was recorded beside its name, in one line."""
-        named_already = ("circuit", "gauge", "where", "count")
+        named_already = ("circuit", "gauge", "thickest", "where", "count")
         parts = [
             text("judge-fact", name=text(f"judge-wire-field-{field}"), value=self.said[field])
             if field in ("fuse", "rating", "length", "load", "near")
@@ -158,7 +158,9 @@ def _wire(
     if is_bunch:
         digits = "".join(c for c in said.get("count", "") if c.isascii() and c.isdigit())
         called = [text("judge-wire-bunch", count=int(digits[:6] or "1")), said.get("where", "")]
-    called.append(said.get("gauge", ""))
+    thin, thick = said.get("gauge", ""), said.get("thickest", "")
+    is_mixed = thin and thick and thin != thick
+    called.append(text("judge-wire-sizes", thin=thin, thick=thick) if is_mixed else thin or thick)
     return Wire(
         name,
         is_bunch,
@@ -186,6 +188,6 @@ def _said(field: str, value: Any, texts: Mapping[str, Any]) -> str:
     read = cell_values.reading(value)
     if read is None:
         return word(field, value)
-    if field == "gauge":
+    if field in ("gauge", "thickest"):
         return gauge_text(read.typed, read.unit)
     return typed_text(read.typed, read.unit)

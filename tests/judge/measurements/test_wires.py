@@ -175,12 +175,49 @@ def test_a_short_is_worked_out_by_hand(loaded: Ask) -> None:
     # 14 AWG, 10 ft: 12.6 V / (0.01 + 0.0306) ohm = 310 A; (115 x 2.08 / 310) ** 2 = 0.59 s
     wire = {"gauge": typed("14", "AWG"), "length": typed("10", "ft"), "fuse": "none"}
     found = facts(loaded, wire)
-    assert float(found["wire_short"]) == pytest.approx(310.3, abs=0.1)
+    assert found["wire_short"] == "310"
     assert found["wire_heat"] == "second"
     # 2 AWG, 3 ft: 12.6 / 0.01054 = 1,195 A; (115 x 33.6 / 1195) ** 2 = 10.4 s
     cable = {"gauge": typed("2", "AWG"), "length": typed("3", "ft"), "circuit": "cable"}
     assert facts(loaded, cable)["wire_heat"] == "minute"
     assert "wire_heat" not in facts(loaded, {**wire, "fuse": "fuse"})
+
+
+@given(
+    n=st.sampled_from(sorted(TABLE_11_9)),
+    feet=st.decimals(min_value=1, max_value=60, places=1),
+)
+@settings(deadline=None, max_examples=40)
+def test_a_shorts_current_is_told_in_two_digits(n: str, feet: Decimal, loaded: Ask) -> None:
+    """Ohm's law, within the half of the second digit: 5% at most, as a mechanic reads a meter."""
+    gauge = {"0": "1/0", "-1": "2/0"}.get(n, n)
+    wire = {"gauge": typed(gauge, "AWG"), "length": typed(str(feet), "ft"), "fuse": "none"}
+    found = judged(loaded, {"w": wire})["facts"]["wire_short.w"]
+    ohms = 0.01 + float(TABLE_11_9[n][1]) / 1000 * float(feet)
+    assert float(found["value"]) == pytest.approx(12.6 / ohms, rel=0.05)
+    assert len(found["value"].strip("0.")) <= 2
+    assert said(found["said"], {}).startswith("Shorted, it draws about, ")
+
+
+def test_a_bunch_of_several_sizes_is_as_good_as_its_thinnest(loaded: Ask) -> None:
+    sizes = {"gauge": typed("18", "AWG"), "thickest": typed("12", "AWG")}
+    bunch = {"kind": "bunch", "count": typed("7", "1"), "state": "bare", **sizes}
+    found = judged(loaded, {"w": bunch})["facts"]
+    assert found["wire_bears.w"]["value"] == TABLE_11_9["18"][0]
+    assert "7 wires, 18 AWG to 12 AWG" in said(found["wire_bears.w"]["said"], {})
+    turned = {**bunch, "gauge": sizes["thickest"], "thickest": sizes["gauge"]}
+    assert judged(loaded, {"w": turned})["facts"]["wire_bears.w"]["value"] == TABLE_11_9["18"][0]
+    alone = {**bunch, "gauge": None}
+    assert judged(loaded, {"w": alone})["facts"]["wire_bears.w"]["value"] == TABLE_11_9["12"][0]
+    unread = judged(loaded, {"w": {**bunch, "thickest": typed("fat", "AWG")}})
+    assert [problem["path"].split("/")[-1] for problem in unread["problems"]] == ["thickest"]
+
+
+@pytest.mark.parametrize("item", ["rodents.injector-leads", "electrical.fusible-links"])
+def test_injector_leads_and_fusible_links_take_wires_and_are_billed_by_them(item: str) -> None:
+    rule = checklist_bundle()["rules"]["items"][item]
+    assert "wires" in rule["answers"]
+    assert any(row.get("per") == "wires" for row in rule["remedies"])
 
 
 RISKS = [

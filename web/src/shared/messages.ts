@@ -231,6 +231,7 @@ export interface Messages {
   "judge-fact-wire-rating": null;
   "judge-fact-wire-risk": null;
   "judge-fact-wire-short": null;
+  "judge-fact-wire-thickest": null;
   "judge-fact-wires-all": null;
   "judge-fact-wires-beside": null;
   "judge-fact-wires-feed": null;
@@ -614,6 +615,7 @@ export interface Messages {
   "judge-wire-field-note": null;
   "judge-wire-field-rating": null;
   "judge-wire-field-state": null;
+  "judge-wire-field-thickest": null;
   "judge-wire-field-where": null;
   "judge-wire-fuse-fuse": null;
   "judge-wire-fuse-link": null;
@@ -626,6 +628,7 @@ export interface Messages {
   "judge-wire-near-moving": null;
   "judge-wire-near-nothing": null;
   "judge-wire-one": null;
+  "judge-wire-sizes": { thick: MessageArgument; thin: MessageArgument };
   "judge-wire-state-bare": null;
   "judge-wire-state-cut": null;
   "judge-wire-state-insulated": null;

@@ -31,15 +31,17 @@ __all__ = [
 ]
 
 NEW = "new"  # in place of the id of a wire that is being added
-BUNCH = ("where", "count", "gauge", "state", "near", "note")
+BUNCH = ("where", "count", "gauge", "thickest", "state", "near", "note")
 ONE = ("circuit", "gauge", "state", "fuse", "rating", "length", "load", "near", "note")
 UNITS = {
     "gauge": ("AWG", "mm2"),
+    "thickest": ("AWG", "mm2"),
     "count": ("1",),
     "length": ("ft", "m"),
     "load": ("A",),
     "rating": ("A",),
 }
+SIZES = ("gauge", "thickest")
 LIMITS = {"note": 400, "circuit": 60, "where": 60}
 _DIGITS = "0123456789abcdefghijklmnopqrstuvwxyz"
 
@@ -105,7 +107,7 @@ def words_of(snapshot: Snapshot) -> dict[str, list[tuple[str, str]]]:
 
 def units_of(name: str) -> list[str]:
     """The units of a field of a form, the reader's own first."""
-    if name == "gauge":
+    if name in SIZES:
         return list(UNITS[name])
     return offered_units(unit for unit in UNITS.get(name, ()) if unit != "1")
 
@@ -160,7 +162,7 @@ def _value(name: str, now: str, unit: str, picked: Mapping[str, str]) -> Any:
         return None
     if name in CHOICES:
         return now if now in CHOICES[name] else None
-    if name == "gauge":
+    if name in SIZES:
         if unit != "mm2" and awg(now) is None:
             raise FieldError(message("desk-wires-no-size", typed=now))
         return {"typed": now, "unit": "mm2" if unit == "mm2" else "AWG"}

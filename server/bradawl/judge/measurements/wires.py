@@ -107,7 +107,7 @@ class _Wire:
             if reading["id"] in self._values:
                 self._read(reading["id"])
         self._circuit = self._circuit_of()
-        self._gauge = self._gauge_of()
+        self._gauge = self._thinnest()
         self._state = self._word("state")
         self.name = self._called()
         self._work_out()
@@ -136,9 +136,16 @@ class _Wire:
     def _kind(self) -> str:
         return self._circuit["kind"] if self._circuit is not None else "feed"
 
-    def _gauge_of(self) -> Gauge | None:
+    def _thinnest(self) -> Gauge | None:
+        """Of a bunch of several sizes the worst: the thinnest, in whichever field it was typed."""
+        one, other = self._gauge_of("gauge"), self._gauge_of("thickest")
+        if one is None or other is None:
+            return one or other
+        return other if exact.less(_figure(other["mm2"]), _figure(one["mm2"])) else one
+
+    def _gauge_of(self, field: str) -> Gauge | None:
         """The table's row: of a size between two the thinner; None for what nobody can read."""
-        value = self._values.get("gauge")
+        value = self._values.get(field)
         if not isinstance(value, dict):
             return None
         text = value.get("typed")
@@ -154,8 +161,8 @@ class _Wire:
                 break
             found = row
         if found is None:
-            args: dict[str, SaidArgument] = {"name": {"fact": "wire_gauge"}, "typed": text}
-            path = self._path + "/gauge"
+            args: dict[str, SaidArgument] = {"name": {"fact": "wire_" + field}, "typed": text}
+            path = self._path + "/" + field
             self.problems.append(readings.problem("unreadable", "unreadable-number", args, path))
         return found
 
@@ -169,10 +176,18 @@ class _Wire:
         else:
             known = [circuit["id"] for circuit in self._table["circuits"]]
             parts.append(_either(self._word("circuit"), "circuit", known) or term("wire-one"))
-        value = self._values.get("gauge")
-        if self._gauge is not None and isinstance(value, dict):
-            name = "wire-mm2" if value.get("unit") == "mm2" else "wire-awg"
-            parts.append({"said": said(name, {"size": str(value.get("typed"))})})
+        sizes: list[SaidArgument] = []
+        for field in ("gauge", "thickest"):
+            value = self._values.get(field)
+            if isinstance(value, dict) and isinstance(value.get("typed"), str):
+                name = "wire-mm2" if value.get("unit") == "mm2" else "wire-awg"
+                size: SaidArgument = {"said": said(name, {"size": str(value["typed"])})}
+                if size not in sizes:
+                    sizes.append(size)
+        if self._gauge is not None and len(sizes) > 1:
+            sizes = [{"said": said("wire-sizes", {"thin": sizes[0], "thick": sizes[1]})}]
+        if self._gauge is not None:
+            parts.extend(sizes)
         parts = [part for part in parts if part]
         if len(parts) == 1:
             return parts[0]
@@ -248,7 +263,8 @@ class _Wire:
         length = self._figures.get("length") or units.to_base(_figure(short["length_m"]), "m")
         ohms = exact.add(_figure(short["battery_ohm"]), self._ohms(gauge, length))
         current = exact.divide(exact.multiply(_figure(short["volts"]), self._volts), ohms)
-        self._fact("short", current, "A")
+        # two digits: battery, contact and length are known no better
+        self._fact("short", exact.significant(current, 2), "A")
         bears = exact.multiply(_figure(self._table["adiabatic"]), _figure(gauge["mm2"]))
         # (bears / current) squared are the seconds; not reduced, since only their size counts
         above, below = bears[0] * current[1], bears[1] * current[0]

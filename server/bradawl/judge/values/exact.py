@@ -109,6 +109,16 @@ def half_up(x: Exact, places: int) -> int:
     return (2 * n + x[1]) // (2 * x[1])
 
 
+def significant(x: Exact, digits: int) -> Exact:
+    """x above zero to so many digits, rounded half up: 628.8 to two is 630."""
+    step, most = ONE, 10**digits
+    while x[0] * step[1] >= most * step[0] * x[1]:
+        step = (step[0] * 10, step[1])
+    while 0 < x[0] * step[1] * 10 < most * step[0] * x[1]:
+        step = (step[0], step[1] * 10)
+    return multiply((half_up(divide(x, step), 0), 1), step)
+
+
 def decimal(x: Exact, places: int) -> str:
     """Decimal text with at most `places` digits after the point, none of them a closing zero."""
     if x[1] == 1:

@@ -17,15 +17,16 @@ def reading_of(
 ) -> tuple[Reading, set[str]]:
     """The row, and the sources that it names; `columns` are those of the checklist's table."""
     places = [(figure.label, figure.said) for figure in wire.figures]
+    # what was seen may be the whole risk: it is said once
+    is_seen = wire.risk.casefold() in [part.casefold() for part in wire.seen.split("; ")]
+    risk = "" if is_seen else wire.risk
     if places:
-        beside = (("report-wire-risk", wire.risk), ("report-wire-seen", wire.seen))
+        beside = (("report-wire-risk", risk), ("report-wire-seen", wire.seen))
         places[:0] = [(text(name), said) for name, said in beside if said]
     sources: dict[str, str] = {}
     for figure in wire.figures:
         if columns.get(figure.column):
             sources.setdefault(columns[figure.column], figure.label)
     limits = tuple((label, cited(source)) for source, label in sources.items())
-    # what was seen is the whole risk where nothing else was said of it
-    is_same = wire.risk.casefold() == wire.seen.casefold()
-    measured = "; ".join(part for part in ("" if is_same else wire.risk, wire.seen) if part)
+    measured = "; ".join(part for part in (risk, wire.seen) if part)
     return Reading(wire.name, measured, limits, tuple(places)), set(sources)

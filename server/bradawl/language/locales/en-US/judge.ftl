@@ -501,7 +501,8 @@ judge-fact-wire-length = Length
 judge-fact-wire-load = Load
 judge-fact-wire-rating = Its fuse
 judge-fact-wire-risk = Wire
-judge-fact-wire-short = Shorted, it draws
+judge-fact-wire-thickest = Thickest wire
+judge-fact-wire-short = Shorted, it draws about
 judge-fact-wires-all = Damaged wires
 judge-fact-wires-feed = Feeds among them
 judge-fact-wires-fuse = Fuses to add
@@ -720,6 +721,9 @@ judge-wire-bunch =
     }
 judge-wire-awg = { $size } AWG
 judge-wire-mm2 = { $size } mm²
+# a bunch of several sizes; $thin, $thick: "18 AWG"
+judge-wire-sizes = { $thin } to { $thick }
+judge-wire-field-thickest = Thickest of them
 judge-wire-field-where = Where
 judge-wire-field-count = About how many
 judge-wire-field-circuit = What it feeds

@@ -151,7 +151,8 @@ function factName(field: string): string {
 }
 
 function Sizes(props: FieldProps) {
-  const stored = props.wire.fields.gauge as { unit?: string } | undefined;
+  const { gauge, [props.field]: own = gauge } = props.wire.fields;
+  const stored = own as { unit?: string } | undefined;
   const unit = stored?.unit ?? (region.value === "us" ? "AWG" : "mm2");
   const label = text("judge-at", { name: props.label, place: gaugeUnit(unit) });
   return (
@@ -206,6 +207,7 @@ export function WireFields({ onClose, ...props }: FieldsProps) {
           />
           <Typed {...props} field="count" label={factName("count")} />
           <Sizes {...props} field="gauge" label={text("phone-wires-thinnest")} />
+          <Sizes {...props} field="thickest" label={text("judge-wire-field-thickest")} />
           <Chips {...props} field="state" label={text("phone-wires-worst")} ids={STATES.slice(1)} />
         </>
       ) : (

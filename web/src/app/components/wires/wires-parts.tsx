@@ -32,7 +32,7 @@ interface WiresProps {
 
 /** Fuel pump, 14 AWG; 12 wires, firewall: as the judge calls it. */
 export function wireName({ fields }: Wire): string {
-  const { kind, count, where, circuit, gauge } = fields;
+  const { kind, count, where, circuit, gauge, thickest } = fields;
   const typed = (count as { typed?: string } | undefined)?.typed ?? "";
   const number = Number(typed.replace(/[^\d]/g, "")) || 1;
   const head =
@@ -40,7 +40,10 @@ export function wireName({ fields }: Wire): string {
       ? text("judge-wire-bunch", { count: number })
       : wireWord("circuit", circuit ?? null) || text("judge-wire-one");
   const place = kind === "bunch" ? wireWord("where", where ?? null) : "";
-  return [head, place, gaugeText(gauge ?? null)].filter((part) => part !== "").join(", ");
+  const sizes = [gaugeText(gauge ?? null), gaugeText(thickest ?? null)].filter(Boolean);
+  const [thin = "", thick = thin] = sizes;
+  const size = thin === thick ? thin : text("judge-wire-sizes", { thin, thick });
+  return [head, place, size].filter((part) => part !== "").join(", ");
 }
 
 /** What the judge made of one wire: its risk first, then the figures. */
