@@ -1,9 +1,10 @@
 """The `bradawl` command as a process of its own that need not import everything anew.
 
-A started Python spends more than a second of processor time on the server's libraries, and the
-tests start hundreds. Here one process for each worker has imported them, and forks for each
-command: its own memory, environment, files and signals, from `bradawl.cli.main` on as a person
-starts it. Tests of a start itself, of its memory or its modules, start Python (`tests/serving`).
+A started Python spends more than a second of processor time on the server's libraries and another
+on the catalogue, and the tests start hundreds. Here one process for each worker has them, and forks
+for each command: its own memory, environment, files and signals, from `bradawl.cli.main` on as a
+person starts it. Tests of a start itself, of its memory or its modules, start Python
+(`tests/serving`).
 """
 
 from __future__ import annotations
@@ -33,6 +34,8 @@ PRELOADED = (
     "bradawl.serving.app",
     "bradawl.serving.build_cache",
     "bradawl.report.issue",
+    "bradawl.report.checking.verification",
+    "pyhanko.sign",
     "uvicorn",
 )
 #: A request is one packet: the arguments and the environment fit into it many times.
@@ -253,6 +256,8 @@ def _become(request: bytes) -> int:
 if __name__ == "__main__":
     for module in PRELOADED:
         importlib.import_module(module)
+    # the catalogue's English, which every command speaks: a second to read
+    importlib.import_module("bradawl.cli").parser()
     gc.collect()
     gc.freeze()
     try:

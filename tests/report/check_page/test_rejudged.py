@@ -15,6 +15,7 @@ from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.report.model.edition import EDITIONS, Edition
 from bradawl.report.signing.keys import Signer
 from bradawl.serving.build_cache import Document
+from tests.amount import amount
 from tests.report.full_visit import TODAY, demo
 from tests.report.tools import build
 
@@ -44,7 +45,10 @@ def _opened(page: Page, pdf: bytes, tmp_path: Path) -> dict[str, tuple[str, str,
 def test_every_demo_report_is_judged_as_cpython_judges_it(
     page: Page, shop: Signer, judge: Document, tmp_path: Path, edition: Edition
 ) -> None:
-    for visit in _visits():
+    """In `make test` each car's in one edition, in `make proof` in every one."""
+    for at, visit in enumerate(_visits()):
+        if (at + EDITIONS.index(edition)) % len(EDITIONS) >= amount(len(EDITIONS), short=1):
+            continue
         pdf = build(visit, edition, shop, today=TODAY, judge=judge.hash)
         found = _opened(page, pdf, tmp_path)
         assert {standing for standing, *_ in found.values()} == {"same"}

@@ -21,6 +21,7 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.signing.keys import Signer
+from tests import forked
 from tests.report.tampering.attacker import added, reissued, signed
 from tests.report.tampering.keys import signer
 from tests.report.tampering.with_an_own_key import RECEIVED
@@ -96,12 +97,12 @@ def sealed_by_marrow(tmp_path_factory: pytest.TempPathFactory, shop: Signer) -> 
 
 
 def written(file: Path, data: Path, *, terminal: bool = False) -> bytes:
-    """All that `bradawl verify` writes, to a pipe or to a terminal."""
-    command = [sys.executable, "-m", "bradawl.cli", "verify", str(file)]
+    """All that `bradawl verify` writes: to files, or a Python of its own to a terminal."""
     environment = {**os.environ, "BRADAWL_DATA": str(data), "PYTHONIOENCODING": "utf-8"}
     if not terminal:
-        done = subprocess.run(command, env=environment, capture_output=True, timeout=120)
-        return done.stdout + done.stderr
+        done = forked.run("verify", str(file), env=environment)
+        return (done.stdout + done.stderr).encode()
+    command = [sys.executable, "-m", "bradawl.cli", "verify", str(file)]
     ours, theirs = pty.openpty()
     running = subprocess.Popen(command, env=environment, stdout=theirs, stderr=theirs)
     os.close(theirs)

@@ -19,6 +19,7 @@ import pytest
 from bradawl.report.issue import write_report
 from bradawl.report.layout.style import COLUMN_WIDTH
 from bradawl.report.printing import Printing
+from tests.amount import amount
 from tests.report.full_visit import full_visit
 from tests.report.layout.test_layout import written
 from tests.report.visits import TODAY, snapshot
@@ -94,7 +95,7 @@ def alone(file: Path) -> list[str]:
     return lonely
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(amount(12, short=5)))
 def test_no_heading_of_a_random_visit_stands_alone(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
     recorded, judgement = written(chance)
@@ -106,7 +107,7 @@ def test_no_heading_of_a_random_visit_stands_alone(tmp_path: Path, seed: int) ->
         assert alone(file) == []
 
 
-@pytest.mark.parametrize("lines", range(0, 16, 2))
+@pytest.mark.parametrize("lines", range(0, 16, 2 if amount(1, short=0) else 5))
 def test_none_does_wherever_it_comes_to_lie(tmp_path: Path, lines: int) -> None:
     """The same long visit, pushed down line by line."""
     visit = full_visit()

@@ -10,6 +10,7 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.printing import Printing
+from tests.amount import amount
 from tests.judge.saying import unsaid
 from tests.report.tools import flowing
 from tests.report.visits import ITEMS, TODAY, assessment, jpeg, judged, puts, sha256, snapshot
@@ -62,7 +63,7 @@ def written(chance: random.Random) -> tuple[list[tuple[str, Any]], dict[str, Any
     return recorded, assessment(grades, drive_home=home, money=MONEY)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(amount(12, short=6)))
 def test_texts_of_any_length_are_laid_out(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
     recorded, judgement = written(chance)

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import random
+from collections import defaultdict
+from collections.abc import Iterable
+
 from bradawl.report.checking.verification import Kind
+from tests.amount import amount
 from tests.report.tampering.attacker import signed
 from tests.report.tampering.keys import signer
 from tests.report.tampering.signed_by_others import BY_OTHERS, HONEST_OTHERS
@@ -10,7 +15,7 @@ from tests.report.tampering.tampering import Tampering
 from tests.report.tampering.with_an_own_key import LATER, RECEIVED, REISSUED, SHOP
 from tests.report.tampering.without_a_key import ADDITIONS, BYTES, ENVELOPES
 
-__all__ = ["HONEST", "KINDS", "SHOP", "TABLE", "Tampering"]
+__all__ = ["HONEST", "KINDS", "SHOP", "TABLE", "Tampering", "some"]
 
 KINDS: dict[str, list[Tampering]] = {
     "bytes": BYTES,
@@ -39,3 +44,20 @@ HONEST = [
     Tampering("signed later by two", _received_twice, _GENUINE, _GENUINE),
     *HONEST_OTHERS,
 ]
+
+
+def some(ways: Iterable[Tampering], *, each: int, seed: int) -> list[Tampering]:
+    """Of every kind and every reason that is told `each`, drawn by the seed; in `make proof` all.
+
+    Whoever adds a way adds its kind and its reason: none of them is left out of any run.
+    """
+    kind_of = {one.name: kind for kind, own in KINDS.items() for one in own}
+    alike: defaultdict[tuple[str, str, str], list[Tampering]] = defaultdict(list)
+    for one in ways:
+        alike[kind_of.get(one.name, ""), one.says, one.expected].append(one)
+    chance = random.Random(seed)
+    return [
+        one
+        for group in alike.values()
+        for one in chance.sample(group, min(amount(len(group), short=each), len(group)))
+    ]

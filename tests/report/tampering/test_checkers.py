@@ -19,7 +19,7 @@ HONEST_NAMES = [one.name for one in HONEST]
 
 
 def test_command_and_desk_of_a_shop_take_none_of_them_for_genuine() -> None:
-    """The check page is asked of all of them in check_page/test_tampering.py."""
+    """The check page is asked of more of them in check_page/test_tampering.py."""
     way = random.Random(3).choice(sorted(TABLE))
     rows = ask_all([HONEST[1], TABLE[way]], with_page=False)
     for name, (command, desk, pdfsig, pyhanko) in rows.items():
