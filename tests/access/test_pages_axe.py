@@ -24,6 +24,7 @@ PAGES = [
     "/desk/sign-in",
     "/desk/first",
     "/desk/confirm",
+    "/desk/passphrase",
     "/desk/devices",
     "/desk/devices/add",
     "/desk/people",

@@ -150,7 +150,7 @@ PAGES = {
 #: What is no page: files, and answers for programs.
 NO_PAGES = {
     "/desk/access/{name}", "/desk/keys/certificates/{fingerprint}.pem", "/hello/ping",
-    "/hello/{name}",
+    "/hello/{name}", "/desk/passphrase",  # shown while the desk is open: below
 }  # fmt: skip
 
 
@@ -170,6 +170,24 @@ def test_no_page_has_an_unmarked_word(server: Server, desk: TestClient) -> None:
     server.access.people.grant(reader_id(server), VISIT, "condition")
     for address in ("/desk/shared", "/desk/sessions"):
         assert words_of(reader.get(address, headers=XA).text) == [], address
+
+
+def test_an_open_desk_has_no_unmarked_word(make_server: Callable[..., Server]) -> None:
+    server = make_server("local")
+    server.app.add_middleware(ReaderOfRequest, region="us")
+    client = server.client("127.0.0.1")
+    page = client.get("/desk/passphrase", headers=XA)
+    assert page.status_code == 200
+    owner = server.access.first_owner().name
+    assert [word for word in words_of(page.text) if word not in owner] == []
+    sent = {"name": "1", "passphrase": "1", "again": "2"}
+    refused = client.post("/desk/passphrase", data=sent, headers=XA)
+    assert refused.status_code == 422
+    assert words_of(refused.text) == []
+    # once somebody has one, it is changed by a one-time link
+    server.desk()
+    assert client.get("/desk/passphrase").headers["location"].startswith("/desk/sign-in")
+    assert client.post("/desk/passphrase", data=sent).status_code == 401
 
 
 def reader_id(server: Server) -> str:

@@ -129,6 +129,7 @@ class Pages:
         One that says what did not work names its request, for whoever asks about it.
         """
         values.setdefault("here", request.url.path)
+        values.setdefault("desk_open", getattr(request.state, "desk_open", False))
         values.setdefault("request_id", request_id() if status >= HTTPStatus.BAD_REQUEST else "")
         with page_in(language.lang(_FRAME)):
             text = spelled(self._environment.get_template(template).render(values))

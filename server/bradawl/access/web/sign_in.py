@@ -11,7 +11,7 @@ from bradawl.access.core.audit import NOBODY
 from bradawl.access.core.client import address_of, stranger_of
 from bradawl.access.core.models import Person
 from bradawl.access.web.auth import Access
-from bradawl.access.web.context import AnyUser, Here, Text, User, page_of, see
+from bradawl.access.web.context import AnyUser, Here, Owner, Text, User, page_of, see
 from bradawl.access.web.rendering import safe_next
 from bradawl.common.errors import ApiError
 from bradawl.language import message
@@ -129,6 +129,39 @@ def _unknown_code(request: Request, access: Access, name: str) -> Response:
     access.limits.count(rate_limits.INVITATION_MISS, stranger_of(request))
     access.audit.record_unasked(NOBODY, "one-time code failed", "", address_of(request))
     return page_of(request, FIRST, UNKNOWN_CODE, token="", name=name)
+
+
+# The first passphrase, while the desk stands open
+
+CHOOSE = "people/passphrase.html"
+
+
+@pages.get("/passphrase")
+def passphrase_page(owner: Owner) -> Response:
+    if not owner.access.is_open_to(owner.request):
+        return see("/desk/people")
+    return owner.page(CHOOSE, name=owner.person.name)
+
+
+@pages.post("/passphrase")
+async def choose_passphrase(
+    owner: Owner, name: Text = "", passphrase: Text = "", again: Text = ""
+) -> Response:
+    """Whoever is at an open desk is its owner already: no code is needed to close it."""
+    access, request = owner.access, owner.request
+    if not access.is_open_to(request):
+        return see("/desk/people")
+
+    def keep() -> Response:
+        token = access.people.invite(owner.person.id)
+        try:
+            person = access.people.accept(token, name, passphrase, again)
+        except ApiError as error:
+            return owner.page(CHOOSE, error, name=name)
+        assert person is not None
+        return _let_in(request, access, person, "passphrase set", "/desk/")  # stored: not shown
+
+    return await access.checking.choose("first", keep)
 
 
 # The passphrase once more

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from fastapi import Request
 from fastapi.responses import HTMLResponse
@@ -82,7 +83,23 @@ render = Pages(
 
 
 def error_page(request: Request, error: ApiError) -> HTMLResponse:
-    """An error as a page of the desk: what is wrong, where, and a way on."""
+    """An error as a page of the desk: what is wrong, where, and a way on.
+
+    Whose session ended while a form was filled in can sign in, and comes back to that form's page.
+    """
     return render(
-        request, "error.html", status=error.status, headers=error.headers, message=error.message
+        request,
+        "error.html",
+        status=error.status,
+        headers=error.headers,
+        message=error.message,
+        sign_in=_page_of_form(request) if error.code == "sign_in" else "",
     )
+
+
+def _page_of_form(request: Request) -> str:
+    """The page of the desk that a form was sent from, as the browser says."""
+    sent_from = urlsplit(request.headers.get("referer", ""))
+    if not sent_from.path.startswith("/desk/"):
+        return "/desk/"
+    return sent_from.path + (f"?{sent_from.query}" if sent_from.query else "")

@@ -41,6 +41,20 @@ access-first-name = Your name
 access-first-rule = At least 12 characters; four or five unrelated words work well. Spaces count.
 access-first-again = Type it again
 access-first-keep = Save and sign in
+access-close-desk-why = Until somebody has a passphrase, everything here is open to whoever sits at this computer. Phones and other computers can't get in. With a passphrase you sign in first, and can add others.
+
+## Asked once more, before something goes
+
+access-sure-block = Yes, block
+access-sure-link = Yes, make the link
+access-sure-link-why = { $name } chooses a new passphrase with it, and is signed out everywhere then. A link made earlier stops working now.
+access-sure-person-why = Signs { $name } out everywhere and stops the phones paired as { $name } right away. What { $name } recorded stays.
+access-sure-close = Yes, close it
+access-sure-close-why = Whoever has the link can't open the report any more. A closed link stays closed; you can make another.
+access-sure-erase = Yes, erase for good
+access-sure-erase-why = Deleted for good here and on the phones. There's no undo.
+access-sure-remove = Yes, remove
+access-sure-key-why = Reports signed by { $name } then count as signed by somebody unknown, until you add them again.
 access-confirm-title = Passphrase again
 access-confirm-head = Your passphrase again
 access-confirm-why = Phones, people, keys, erasing, and backup ask for it if you haven't typed it in the last ten minutes. Nothing has changed yet; you'll come back to where you were.

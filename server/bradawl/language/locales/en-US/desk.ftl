@@ -23,6 +23,8 @@ desk-error-no-photo = “{ $name }” isn't a photo. Use JPEG, PNG, WebP or HEIC
 # $why: a whole sentence
 desk-error-photo-refused = “{ $name }” wasn't saved. { $why }
 desk-error-back = Back to the cars
+desk-error-sign-in-why = You come back to the page you were on. What you typed is put back there, if your browser runs scripts; files have to be picked again.
+desk-error-sign-in-go = Sign in and come back
 desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
 
 ## One car: the pages about it, in their order
@@ -90,6 +92,7 @@ desk-models-note = What to look for
 desk-models-note-n = What to look for, row { $n }
 desk-models-save = Save the model
 desk-models-remove = Forget this model
+desk-models-remove-go = Yes, forget it
 desk-models-remove-help = Cars that began with its figures keep them.
 desk-models-export = All models as a file
 desk-models-import = From a file
@@ -1029,6 +1032,8 @@ desk-waiting-decide = Import it?
 desk-waiting-means = Imported, these entries count like all others, and are marked as not signed wherever they show until an owner confirms them. They can be excluded later, not deleted.
 desk-waiting-take = Import, marked as not signed
 desk-waiting-leave = Leave it out
+desk-waiting-leave-why = Nothing of the file is recorded, and it's thrown away here. To look at it again, somebody has to send it again.
+desk-waiting-leave-go = Yes, throw it away
 desk-waiting-owner-only = Only an owner can import this. The file waits here for a day; an owner finds it under “Import a file”.
 
 ## A report that somebody brings
@@ -1116,7 +1121,8 @@ desk-checklist-versions-caption = Versions, newest first
 desk-checklist-no-versions = None yet. Save the draft as a version, then new cars can use it.
 desk-checklist-use-version = Use for new cars: version { $version }
 desk-checklist-edit = Edit from it
-desk-checklist-edit-version = Edit from it: version { $version }
+desk-checklist-edit-why = The files you edit become this version's. What you changed since you last kept a version is overwritten.
+desk-checklist-edit-go = Yes, bring it back
 desk-checklist-saved = Saved in the draft.
 desk-checklist-save = Save in the draft
 desk-checklist-save-why = A text with mistakes is saved too, but can't become a version.

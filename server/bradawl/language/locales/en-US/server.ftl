@@ -13,6 +13,23 @@ server-frame-verify = Check a PDF
 server-frame-people = Phones and people
 server-frame-caution = Bradawl records what was seen. It doesn't replace a licensed inspection; local law decides.
 server-frame-about = About Bradawl
+server-desk-open = This desk is open: it has no passphrase yet.
+server-desk-open-go = Set a passphrase
+
+## What was typed and isn't saved yet
+
+server-keep-back = What you typed is back. It isn't saved yet.
+# stands before a list such as "Budget: 900"
+server-keep-moved = Somebody changed these meanwhile, and saving replaces them. Saved now:
+server-keep-files = Pick your files again.
+server-keep-drop = Throw away what I typed
+server-keep-lost = No answer from Bradawl. Nothing was sent, and what you typed is still here. Try again when the connection is back.
+server-keep-sign-in = You've been signed out. Nothing was sent, and what you typed is still here.
+server-keep-sign-in-go = Sign in and come back
+server-keep-leave = Something you typed isn't saved yet. Sign out and lose it?
+
+## Pages that say what went wrong
+
 # $id is a short code in the server's log
 server-request = Asking for help? Quote request { $id }.
 # The head of a page that says what went wrong
