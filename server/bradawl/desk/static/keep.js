@@ -153,13 +153,13 @@
     box.append(away);
   }
 
-  // Whether the server answers and knows who asks: "yes", "no answer", or "sign in".
+  // Whether the server answers and knows who asks: "yes", "silent", or "gone".
   async function isThere() {
     try {
       const answer = await fetch("/desk/reading", { redirect: "manual", cache: "no-store", signal: AbortSignal.timeout(ANSWER_MS) });
-      return answer.type === "opaqueredirect" ? "sign in" : "yes";
+      return answer.type === "opaqueredirect" ? "gone" : "yes";
     } catch {
-      return "no answer";
+      return "silent";
     }
   }
 
@@ -174,8 +174,8 @@
       return;
     }
     keep(one, false);
-    const box = note(there === "sign in" ? words.signin : words.lost, one.form, "alert");
-    if (there === "sign in") {
+    const box = note(there === "gone" ? words.signin : words.lost, one.form, "alert");
+    if (there === "gone") {
       const link = document.createElement("a");
       link.href = `/desk/sign-in?next=${encodeURIComponent(location.pathname + location.search)}`;
       link.textContent = words.signinGo;
