@@ -92,7 +92,9 @@ def _dim(**graded: Any) -> Any:
         title="Headlamps",
         drive="essential",
         choices=[{"id": "weak", "title": "Weak", "grade": "minor"}],
-        effects=[effect("limits", "weak", limits=["dark"])],
+        # what the light would be too low by, had anybody measured it, is limited alike
+        limits=[{"of": "light", "below": "9", "unit": "mm", "grade": "dangerous", "source": "a"}],
+        effects=[effect("limits", "weak", "light", limits=["dark"])],
     )
     return assessed(
         rules({"lamps.head": lamps}), {"lamps.head": {"choice": "weak", **graded}}, **EASY
