@@ -11,6 +11,7 @@ from fastapi.testclient import TestClient
 from bradawl.common import settings
 from bradawl.language.checklist_texts import MARK
 from bradawl.serving.app import create_app
+from bradawl.serving.build_cache import Document
 from bradawl.serving.judge_files import judge_files, trouble_files
 from tests.checkout import checklist_bundle
 from tests.fresh import furnished
@@ -43,6 +44,21 @@ def test_translations_have_their_own_address_and_are_kept_for_ever(
     said = whole["locales"]["es-US"]["cautions/jacking/title"]
     assert answer.json()["cautions"]["jacking"]["title"] == said
     assert phone.get(address.replace(".json", "/en-US.json")).json() == {}
+
+
+def test_a_shops_copy_from_before_there_were_complaints_gets_those_of_bradawl(
+    app: Any, phone: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    core, name = app.state.core, "a" * 64
+    whole: Any = checklist_bundle()
+    assert phone.get("/api/v1/offline").json()["complaints"].split("/")[-2] == whole["hash"]
+    copy = {key: part for key, part in whole.items() if key != "symptoms"} | {"hash": name}
+    core._adapted[name] = Document.of(name, copy)
+    monkeypatch.setattr(core.adapted_checklists, "in_use", lambda: (1, name))
+    names = phone.get("/api/v1/offline").json()
+    assert name in names["checklists"]
+    assert phone.get(names["checklists"]).json()["hash"] == name
+    assert phone.get(names["complaints"]).json() == {"symptoms": whole["symptoms"]}
 
 
 def test_what_leads_from_symptom_to_cause_has_addresses_of_its_own(phone: TestClient) -> None:

@@ -225,6 +225,7 @@ def _tables(
             sources.append((("baseline", n, "source"), upkeep.source))
             named += [(("baseline", n, "also"), name) for name in upkeep.also]
             yield from _remedies(file, ("baseline", n, "done_by"), upkeep.done_by, items)
+            yield from _remedies(file, ("baseline", n, "does"), upkeep.does, items)
     elif isinstance(model, Assumptions):
         for n, condition in enumerate(model.attention.warm):
             at: Place = ("attention", "warm", n)

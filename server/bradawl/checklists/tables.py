@@ -167,6 +167,9 @@ class Upkeep(Strict):
     done_by: list[RemedyId] = Field(
         [], description="remedies, as item/remedy, that do this work as well: it is paid once"
     )
+    does: list[RemedyId] = Field(
+        [], description="remedies that are part of this work: one that was picked is paid once"
+    )
     source: str
 
 

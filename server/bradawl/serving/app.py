@@ -436,7 +436,9 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
     yield check_router(lan)
     yield log_router(core.log, core.access.device)
     judge = build_cache.judge(core.settings.data / build_cache.FOLDER)
-    yield offline.router(offline.Documents(judge, core.checklists_in_use, core.log.bundle))
+    yield offline.router(
+        offline.Documents(judge, core.checklists_in_use, core.log.bundle, core.checklists)
+    )
     yield report_api.router(core.snapshot, core.write_report, core.access.person)
     yield report_router(
         ReportDesk(

@@ -29,7 +29,8 @@ FOR_EVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 class Documents:
     """The judge of today, the checklist that new visits begin with, and older ones by their hash.
 
-    `checklists` gives the present one, `kept_bundle` finds any other bundle.
+    `checklists` gives the present one, `kept_bundle` finds any other bundle; `shipped` is Bradawl's
+    own, whose complaint tables serve a shop's copy that was made before there were any.
     """
 
     def __init__(
@@ -37,8 +38,10 @@ class Documents:
         judge: Document,
         checklists: Callable[[], Document],
         kept_bundle: Callable[[str], Mapping[str, Any] | None],
+        shipped: Document,
     ) -> None:
         self.judge = judge
+        self._shipped = shipped
         self.checklists = checklists
         self._kept_bundle = kept_bundle
         self._packed = functools.lru_cache(maxsize=6)(self._pack)
@@ -57,6 +60,11 @@ class Documents:
         """
         return self._packed(name, TROUBLE)
 
+    def complaints(self) -> str:
+        """The hash of the checklist whose complaint tables are today's."""
+        current = self.checklists()
+        return current.hash if current.shared_value.get("symptoms") else self._shipped.hash
+
     @functools.cached_property
     def judge_at_once(self) -> Document:
         """The judge's files that a start needs."""
@@ -71,8 +79,9 @@ class Documents:
         bundle = self._kept_bundle(name)
         if bundle is None:
             current = self.checklists()
-            if name == current.hash:
-                bundle = current.value
+            for document in (current, self._shipped):
+                if name == document.hash:
+                    bundle = document.value
         # nothing is remembered of what is not there: another server may yet receive it
         if bundle is None or locale not in ("", TROUBLE, *locales(), PSEUDO):
             raise ApiError("unknown_checklist", message("server-unknown-checklist"), 404)
@@ -110,6 +119,7 @@ def offline(documents: DocumentsHere) -> dict[str, Any]:
         "app": __version__,
         "judge": f"/api/v1/judge/{documents.judge.hash}.json",
         "checklists": f"/api/v1/checklists/{documents.checklists().hash}.json",
+        "complaints": f"/api/v1/checklists/{documents.complaints()}/{TROUBLE}.json",
     }
 
 

@@ -203,6 +203,11 @@ def test_the_bill_charges_the_repair_of_the_cause_and_no_other(car: str, name: s
                 for line in lines.values()
                 if item in line["covers"] and line["kind"] != "maintenance"
             ]
+            part_of = [row["id"] for row in judged["baseline"] if repair in row["does"]]
+            if part_of and f"baseline/{part_of[0]}" in lines:  # paid once, with what is due
+                assert item in lines[f"baseline/{part_of[0]}"]["covers"]
+                assert mends == []
+                continue
             assert [line["id"] for line in mends] == [repair], (cause["id"], grade)
             assert mends[0]["cost"] == cause["repair"]["cost"]
             assert item not in judged["money"]["unpriced"]
@@ -228,6 +233,40 @@ def test_a_pump_valve_that_was_found_is_charged_though_the_rail_was_measured_emp
     undone = {**after, **cells_of({row["put"]: row["value"] for row in back})}
     again = assess({"visit": "v", "cells": undone}, checklist()["rules"], TODAY)
     assert again["money"]["lines"] == before["money"]["lines"]
+
+
+def billed(name: str, cause: str, **more: Any) -> dict[str, Any]:
+    """The lines of the bill by id, once that cause was found."""
+    cells = record(**more)
+    facts = visit_facts(cells, TODAY)
+    rules = rules_in(checklist()["rules"], facts["region"])
+    puts = repairs.found(symptoms()[name], cause, "major", cells, rules, facts)
+    after = {**cells, **cells_of({row["put"]: row["value"] for row in puts})}
+    judged = assess({"visit": "v", "cells": after}, checklist()["rules"], TODAY)
+    return {line["id"]: line for line in judged["money"]["lines"]}
+
+
+DUE = {"items/upkeep.filters/choice": "claimed"}
+PROVEN = {
+    "items/upkeep.filters/choice": "documented",
+    "items/upkeep.filters/readings/done_on/one": {"typed": "2026-05-01", "unit": ""},
+}
+
+
+def test_a_repair_that_is_part_of_due_maintenance_is_charged_once() -> None:
+    """A fuel filter was found clogged, and the filters are due anyway: one filter."""
+    due, proven = (billed("misfire", "fuel", **more) for more in (DUE, PROVEN))
+    assert "fuel.regulator/filter" in proven
+    assert "baseline/filters" not in proven
+    assert "fuel.regulator" in due["baseline/filters"]["covers"]
+    assert "fuel.regulator/filter" not in due
+
+
+def test_maintenance_that_a_repair_does_as_well_is_charged_once() -> None:
+    """New oil in the transmission is what was found and what is due."""
+    lines = billed("hard-shifting", "oil", **{"items/upkeep.gearbox-oil/choice": "unknown"})
+    assert "upkeep.gearbox-oil" in lines["road.gears/oil"]["covers"]
+    assert "baseline/gearbox-oil" not in lines
 
 
 def test_readings_are_kept_before_and_after_with_their_conditions() -> None:

@@ -333,6 +333,7 @@ export interface MaintenanceRule {
   km?: string;
   also: string[];
   done_by: string[];
+  does?: string[];
   source: string;
   parts?: [number, number, number];
   hours?: [string, string, string];
@@ -822,6 +823,7 @@ export interface MaintenanceRow {
   hours: [string, string, string];
   also: string[];
   done_by: string[];
+  does: string[];
 }
 
 /** One job of the needed work, and the findings that it puts right. */

@@ -42,6 +42,7 @@ interface InstallEvent extends ExtendableEvent {
 interface Names {
   judge: string;
   checklists: string;
+  complaints?: string;
 }
 
 /**
@@ -67,10 +68,11 @@ async function fetchWhole(address: string): Promise<Response> {
 /** Take along today's judge and checklists, these also in the languages that are read here. */
 async function refreshContent(): Promise<Response> {
   const names = await fetchWhole(NAMES);
-  const { judge, checklists } = (await names.clone().json()) as Names;
+  const { judge, checklists, complaints = "" } = (await names.clone().json()) as Names;
   const cache = await caches.open(CONTENT);
   // with what leads from symptom to cause, which no start waits for
   const later = [judge, checklists].map((address) => address.replace(".json", "/trouble.json"));
+  if (complaints !== "") later.push(complaints);
   for (const address of [judge, checklists, ...later]) {
     if ((await cache.match(address)) === undefined) {
       await cache.put(address, await fetchWhole(address));

@@ -4,7 +4,7 @@ import { execFileSync } from "node:child_process";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
-import { entryKind, WITHHELD_KINDS } from "../../src/check/report/entry-kind";
+import { entryKind, formerKind, WITHHELD_KINDS } from "../../src/check/report/entry-kind";
 
 const REPOSITORY = join(dirname(fileURLToPath(import.meta.url)), "../../..");
 
@@ -23,7 +23,7 @@ const HEADS = [
 const NAMES =
   "app asking_price bundle currency dark depth distance_home inspector motorway place region seller " +
   "started wet left_papers address email name phone plate vin choice grade note photos readings text " +
-  "why done after toString constructor";
+  "why done after look_first toString constructor";
 
 function paths(): string[] {
   const names = NAMES.split(" ");
@@ -38,12 +38,14 @@ function paths(): string[] {
 test("what is withheld is of the kind that the judge says", () => {
   const asked = paths();
   const program =
-    "import json, sys; from bradawl.judge import WITHHELD_KINDS, entry_kind;" +
-    "print(json.dumps([[entry_kind(path) for path in json.load(sys.stdin)], WITHHELD_KINDS]))";
+    "import json, sys; from bradawl.judge import WITHHELD_KINDS, entry_kind, former_kind;" +
+    "paths = json.load(sys.stdin); kinds = [entry_kind(path) for path in paths];" +
+    "print(json.dumps([kinds, WITHHELD_KINDS, [former_kind(path) for path in paths]]))";
   const said = execFileSync(join(REPOSITORY, ".venv/bin/python"), ["-c", program], {
     input: JSON.stringify(asked),
   });
-  const [kinds, withheld] = JSON.parse(said.toString());
+  const [kinds, withheld, former] = JSON.parse(said.toString());
   expect(asked.map(entryKind)).toEqual(kinds);
+  expect(asked.map(formerKind)).toEqual(former);
   expect([...WITHHELD_KINDS].sort()).toEqual([...withheld].sort());
 });

@@ -121,6 +121,7 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Maintenance
                 "hours": row.get("hours") or ["0", "0", "0"],
                 "also": row.get("also") or [],
                 "done_by": row.get("done_by") or [],
+                "does": row.get("does") or [],
             }
         )
     return rows

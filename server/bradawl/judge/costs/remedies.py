@@ -125,6 +125,24 @@ def _pay_once(
                         offer["covers"].append(covered)
 
 
+def _serve_picks(
+    rows: list[MaintenanceRow], due: list[Offer], recorded_work: RecordedWork, standing: list[str]
+) -> dict[str, bool]:
+    """The findings whose picked remedy is part of due work: that covers them, and is paid once."""
+    served = {}
+    by_id = {offer["id"]: offer for offer in due}
+    for row in rows:
+        offer = by_id.get("baseline/" + row["id"])
+        for name in row["does"] if offer is not None else []:
+            item = name.split("/")[0]
+            if offer is None or item not in standing or recorded_work["picks"].get(item) != name:
+                continue
+            served[item] = True
+            if item not in offer["covers"]:
+                offer["covers"].append(item)
+    return served
+
+
 def _musts(standing: list[str], offered: list[Offer], due: list[Offer]) -> list[str]:
     """What must be covered: findings with a needed remedy or with none at all, and what is due."""
     has, has_need = {}, {}
@@ -164,9 +182,11 @@ def work(
         offer["covers"] = offer["covers"][1:]  # nobody wants it for itself
         others.append(offer)
     _pay_once(rows, due, offered + others, standing)
+    served = _serve_picks(still, due, recorded_work, standing)
     due = due + own(recorded_work, rates)
     musts = _musts(standing, offered, due)
-    picked, chosen = _picked(recorded_work, standing, offered, musts)
+    by_hand = [item for item in standing if item not in served]
+    picked, chosen = _picked(recorded_work, by_hand, offered, musts)
     left = _left(musts, offered + due, chosen)
     family = [offer for offer in offered if offer["need"]] + due + others
     needs = cheapest(left, family)

@@ -120,8 +120,8 @@ export class Bundles {
     if (written.length > 0) {
       return { written, read: changed(written, symptomTexts ?? {}) };
     }
-    const { checklists } = await offlineNames();
-    const today = await complaintsOf(/([0-9a-f]{64})\.json$/.exec(checklists)?.[1] ?? hash);
+    const { checklists, complaints = checklists } = await offlineNames();
+    const today = await complaintsOf(/[0-9a-f]{64}/.exec(complaints)?.[0] ?? hash);
     return { written: today, read: today };
   }
 

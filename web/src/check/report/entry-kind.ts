@@ -46,6 +46,9 @@ const OF_VISIT: Record<string, EntryKind> = {
   wet: "fact",
 };
 
+/** What some paths were called by seals that were made before. */
+const FORMER: Record<string, EntryKind> = { "car/look_first": "fact" };
+
 const OF_OWNER = ["address", "email", "name", "phone", "plate"];
 
 export function isWithheldKind(kind: string): kind is WithheldKind {
@@ -64,6 +67,7 @@ export function entryKind(path: string): EntryKind {
     case "about":
       return second.startsWith("left_") ? "fact" : ofTable(OF_VISIT, second);
     case "car":
+      if (second === "look_first") return "plan";
       return OF_OWNER.includes(second) ? "name" : "fact";
     case "media":
       return "photo";
@@ -80,6 +84,11 @@ export function entryKind(path: string): EntryKind {
     default:
       return "plan";
   }
+}
+
+/** The kind that a seal made before may have it under. */
+export function formerKind(path: string): EntryKind {
+  return (Object.hasOwn(FORMER, path) ? FORMER[path] : undefined) ?? entryKind(path);
 }
 
 /** A job has a name of two words, or of one; what was noted of it once stood at `done`, with its cost. */

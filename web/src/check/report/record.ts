@@ -9,7 +9,7 @@ import { inspection, type Json } from "../../shared/event";
 import { base64url, digest, fromBase64url, sha256OfText, utf8 } from "../../store/encoding";
 import { deviceOf, sealText, verifies } from "../../store/keys";
 import { textOf } from "../../store/log/values";
-import { entryKind, isWithheldKind } from "./entry-kind";
+import { entryKind, formerKind, isWithheldKind } from "./entry-kind";
 import { parsedOnce } from "./json";
 
 const SALT_BYTES = 16;
@@ -86,17 +86,23 @@ export async function checkRecord(record: AttachedRecord): Promise<RecordCheck> 
   if (forbidden !== "") return { ...check, problem: "withheld" };
   if (seal === null) return { ...check, problem: null };
   if (!(await isSigned(record.visit, seal, sealDigest))) return { ...check, problem: "seal-key" };
-  const leaves = await leavesOf(record);
-  if ((await sha256OfText(textOf(leaves))) !== seal.value.leaves) {
-    return { ...check, problem: "seal-record" };
+  // an older seal has some entries under the kind that they had then
+  for (const kindOf of [entryKind, formerKind]) {
+    const leaves = await leavesOf(record, kindOf);
+    if ((await sha256OfText(textOf(leaves))) === seal.value.leaves) {
+      return { ...check, problem: null };
+    }
   }
-  return { ...check, problem: null };
+  return { ...check, problem: "seal-record" };
 }
 
 /** The sorted leaves of all that a record shows, sets aside and withholds. */
-async function leavesOf({ shown, set_aside, withheld }: AttachedRecord): Promise<string[]> {
+async function leavesOf(
+  { shown, set_aside, withheld }: AttachedRecord,
+  kindOf: (path: string) => string,
+): Promise<string[]> {
   const named = async ([path, stamp, commit]: [string, string, string]) =>
-    leafOf(entryKind(path), await hashed(textOf([path, stamp, commit])));
+    leafOf(kindOf(path), await hashed(textOf([path, stamp, commit])));
   const leaves = await Promise.all([
     ...shown.map(async ([path, stamp, salt, text]) =>
       named([path, stamp, await commitment(salt, text)]),

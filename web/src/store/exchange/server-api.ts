@@ -130,6 +130,8 @@ export interface OfflineNames {
   protocol: number;
   judge: string;
   checklists: string;
+  /** Of a checklist that has them: a shop's own copy may be older than these tables. */
+  complaints?: string;
   app: string;
 }
 

@@ -264,6 +264,7 @@ class MaintenanceRow(TypedDict):
     hours: ThreeHours
     also: list[str]
     done_by: list[str]
+    does: list[str]
 
 
 class WorkLine(TypedDict):

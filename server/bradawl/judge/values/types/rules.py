@@ -334,6 +334,7 @@ class MaintenanceRule(TypedDict):
     km: NotRequired[str]
     also: list[str]
     done_by: list[str]
+    does: NotRequired[list[str]]
     source: str
     parts: NotRequired[ThreeAmounts]
     hours: NotRequired[ThreeHours]

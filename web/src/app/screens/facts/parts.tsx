@@ -1,8 +1,10 @@
 /** The car's profile: what settles which checks apply, and its maker's figures, folded by system. */
 
+import { useEffect, useState } from "preact/hooks";
 import type { Item, ProfileFact, ProfileGroup, Reading } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { ReadingGroup } from "../../components/readings/reading-group";
+import { offlineNames } from "../../device/judge";
 import { text } from "../../text/catalogue";
 import { placeLabel } from "../../text/names";
 import { isAbsent } from "../../visit/car-places";
@@ -104,8 +106,32 @@ function Group({ visit, group }: { visit: Visit; group: ProfileGroup }) {
   );
 }
 
+/**
+ * What is asked of the car. A visit whose checklist is older than that is asked what today's asks
+ * to pick or to type; a figure of a check would have nowhere to go.
+ */
+function useGroups(visit: Visit): ProfileGroup[] {
+  const own = visit.bundle.profile ?? [];
+  const [today, setToday] = useState<ProfileGroup[]>([]);
+  useEffect(() => {
+    if (own.length > 0) return;
+    const load = async () => {
+      const hash = /[0-9a-f]{64}/.exec((await offlineNames()).checklists)?.[0];
+      const bundle = hash === undefined ? null : await visit.services.bundles.fetch(hash);
+      const groups = (bundle?.profile ?? []).map((group) => ({
+        ...group,
+        facts: group.facts.filter(({ fills = [] }) => fills.length === 0),
+      }));
+      setToday(groups.filter(({ facts }) => facts.length > 0));
+    };
+    // without a signal and without today's checklist there is nothing to ask
+    load().catch(() => undefined);
+  }, [visit]);
+  return own.length > 0 ? own : today;
+}
+
 export function Profile({ visit }: { visit: Visit }) {
-  const groups = visit.bundle.profile ?? [];
+  const groups = useGroups(visit);
   if (groups.length === 0) return null;
   return (
     <section class="profile" aria-labelledby="profile-title">
