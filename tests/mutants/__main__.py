@@ -35,8 +35,13 @@ TESTS = {
     ),
     # what is quick: the laws of the price and both engines are asked of what lives on
     "bradawl/judge": (
-        *(f"costs/test_{name}.py" for name in ("known", "pieces", "plan", "price", "remedies")),
-        *("costs/test_walk_away.py", "cars/test_cars.py", "cars/test_spoken.py"),
+        *(f"costs/test_{name}.py" for name in ("cover", "known", "pieces", "plan", "price")),
+        *(
+            "costs/test_remedies.py",
+            "costs/test_walk_away.py",
+            "cars/test_cars.py",
+            "cars/test_spoken.py",
+        ),
         *("grading/test_grading.py", "grading/test_completeness.py"),
         *("grading/test_contradictions.py", "grading/test_reasons.py"),
         *(f"decisions/test_{name}.py" for name in ("drive_home", "effects")),

@@ -118,6 +118,19 @@ def test_an_answer_that_tells_what_it_does_limits_nothing_else() -> None:
     assert spoken(told["drive_home"]) == "Drive it easy: in daylight only."
 
 
+def test_a_figure_that_tells_what_it_does_limits_nothing_else() -> None:
+    lamps = item(
+        title="Headlamps",
+        drive="essential",
+        readings=[{"id": "haze", "title": "Haze", "quantity": "length", "units": ["mm"]}],
+        limits=[{"of": "haze", "above": "1", "unit": "mm", "grade": "major", "source": "a"}],
+        effects=[effect("limits", "haze", limits=["dark"])],
+    )
+    measured = {"lamps.head": {"readings/haze/one": {"typed": "2", "unit": "mm"}}}
+    told = assessed(rules({"lamps.head": lamps}), measured, **EASY)
+    assert spoken(told["drive_home"]) == "Drive it easy: in daylight only."
+
+
 def test_a_shorter_way_is_not_waited_for() -> None:
     assert drive({"bearing": "major"}, **{**HARD, **EASY})["answer"] == "limits"
     far = drive({"bearing": "major"}, about_distance_home={"typed": "300", "unit": "km"})
