@@ -41,9 +41,11 @@ PAGES = [
     f"/desk/checklists/ours/try?visit={VISIT}",
     "/desk/visits/unknown",
     CAR,
+    f"{CAR}?standing=open",
     *(
         f"{CAR}/{name}"
         for name in (
+            "amend",
             "brief",
             "baseline",
             "wires",

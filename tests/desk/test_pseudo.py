@@ -340,7 +340,14 @@ PAGES = {
         "/desk/checklists/1/1.yaml",
         "/desk/checklists/2/1.yaml",
     ],
-    "/desk/visits/{visit}": [CAR, f"/desk/visits/{'b' * 32}", f"/desk/visits/{'c' * 32}"],
+    "/desk/visits/{visit}/amend": [f"{CAR}/amend", f"/desk/visits/{'b' * 32}/amend?item=9"],
+    "/desk/visits/{visit}": [
+        f"{CAR}?standing=open",
+        f"{CAR}?words=99",
+        CAR,
+        f"/desk/visits/{'b' * 32}",
+        f"/desk/visits/{'c' * 32}",
+    ],
     **{
         f"/desk/visits/{{visit}}/{tab}": [f"{CAR}/{tab}", f"/desk/visits/{'b' * 32}/{tab}"]
         for tab in (
@@ -403,8 +410,22 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/doubt", {"data": {"path": "brakes.pads/pad", "meaning": "0", "seen": "1"}}),
     ],
     "/desk/visits/{visit}/settle": [
-        (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1"}}),
-        (f"{CAR}/settle", {"data": {"path": "items/none", "at": "1"}}),
+        (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1", "why": "1"}}),
+        (f"{CAR}/settle", {"data": {"path": "items/none", "at": "1", "why": "1"}}),
+    ],
+    "/desk/visits/{visit}/reopen": [
+        (f"{CAR}/reopen", {"data": {"path": "items/none", "why": "1"}}),
+        (f"{CAR}/reopen", {"data": {"path": "items/none", "why": ""}}),
+    ],
+    "/desk/visits/{visit}/amend/finding": [
+        (f"{CAR}/amend/finding", {"data": {"item": "none"}}),
+        (f"{CAR}/amend/finding", {"data": {"item": "own", "area": "9", "grade": "9"}}),
+        (f"{CAR}/amend/finding", {"data": {"item": "own", "area": "rust", "title": "1"}}),
+        (f"{CAR}/amend/finding", {"data": {"item": "trim.seats"}}),
+    ],
+    "/desk/visits/{visit}/amend/facts": [
+        (f"{CAR}/amend/facts", {"data": {"car/year": "x", "about/asking_price": "x"}}),
+        (f"{CAR}/amend/facts", {"data": {"car/make": "1", "car/odometer": "x"}}),
     ],
     "/desk/visits/{visit}/brief": [
         (

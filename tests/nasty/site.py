@@ -139,8 +139,8 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
     """Every page and file that the desk has of a visit, reports apart."""
     car = f"/desk/visits/{visit}"
     own = (
-        "", "/history", "/brief", "/profile", "/baseline", "/wires", "/plan", "/tip-over", "/order",
-        "/work", "/trouble",
+        "", "/amend", "/history", "/brief", "/profile", "/baseline", "/wires", "/plan", "/tip-over",
+        "/order", "/work", "/trouble",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
         "/record.json", "/report", "/share", "/forget",
     )  # fmt: skip
@@ -188,6 +188,8 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
         "ledger/0a1b2c3d4e5f", "ledger/1a1b2c3d4e5f", "ledger/no-such", "ledger/x/y/z",
         f"ledger/0a1b2c3d4e5f/photos/{'3' * 64}",
         *(f"parts/2a1b2c3d4e5f/{column}" for column in COLUMNS), "parts/x/no-such", "parts/x",
+        "amend", "amend/car/make", "amend/items/x", "settled/x", "settled/items/no.such/grade",
+        "items/rust.own-1/grade", "items/rust.own-1/text", "items/rust.own-1/note/x",
         "seal/1", "seal/x", "seal/1/2", "trouble/rich/tests/smoke", "trouble/no-such/tests/x",
         "unknown", "unknown/path/of/many/words", "items", "items/x", "plan", "work", "seal",
         f"items/no.such/photos/{'0' * 64}", "items/no.such/photos/short", "items/no.such/grade",

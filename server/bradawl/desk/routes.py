@@ -7,10 +7,8 @@ from fastapi import APIRouter, Depends, Response
 from bradawl.common.errors import ApiError
 from bradawl.desk.pages import (
     briefs,
-    candidates,
     chains,
     checklists,
-    conflicts,
     diagnosis,
     evidence,
     exports,
@@ -21,6 +19,8 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
+from bradawl.desk.pages.cars import candidates
+from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.profiles import shop_models, visit_profile
 from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
@@ -38,6 +38,7 @@ STATIC_TYPES = {
 PAGES = (
     *(
         visits,
+        amend,
         candidates,
         conflicts,
         briefs,

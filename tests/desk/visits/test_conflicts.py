@@ -20,7 +20,7 @@ def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> 
     first, second = quarrel(workshop)
     answer = workshop.client.post(
         f"/desk/visits/{VISIT}/settle",
-        data={"path": PATH, "at": first[:54]},
+        data={"path": PATH, "at": first[:54], "why": "Looked again."},
         follow_redirects=False,
     )
     assert answer.status_code == 303
@@ -31,15 +31,21 @@ def test_keeping_the_earlier_value_is_an_event_over_both(workshop: Workshop) -> 
     assert event["over"] == sorted([first, second])
     cell = workshop.snapshot(VISIT).cells[PATH]
     assert (cell["value"], cell["others"]) == ({"grade": "minor"}, [])
-    assert "1 conflict" not in workshop.client.get(f"/desk/visits/{VISIT}").text
+    page = workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert 'id="conflicts"' not in page
+    assert "1 conflict settled" in page
 
 
 def test_a_page_older_than_the_record_settles_nothing(workshop: Workshop) -> None:
     first, second = quarrel(workshop)
-    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": second[:54]})
+    workshop.client.post(
+        f"/desk/visits/{VISIT}/settle",
+        data={"path": PATH, "at": second[:54], "why": "Looked again."},
+    )
     events = len(workshop.log.events_of(VISIT))
     again = workshop.client.post(
-        f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": first[:54]}
+        f"/desk/visits/{VISIT}/settle",
+        data={"path": PATH, "at": first[:54], "why": "Looked again."},
     )
     assert again.status_code == 409
     assert "Somebody already settled" in again.text
@@ -49,7 +55,8 @@ def test_a_page_older_than_the_record_settles_nothing(workshop: Workshop) -> Non
 def test_a_value_that_nobody_wrote_cannot_be_chosen(workshop: Workshop) -> None:
     quarrel(workshop)
     answer = workshop.client.post(
-        f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": "0" * 15 + "-00000-" + "9" * 32}
+        f"/desk/visits/{VISIT}/settle",
+        data={"path": PATH, "at": "0" * 15 + "-00000-" + "9" * 32, "why": "Looked again."},
     )
     assert answer.status_code == 409
     assert workshop.snapshot(VISIT).cells[PATH]["others"]
@@ -61,7 +68,10 @@ def test_a_settled_grade_takes_the_reason_of_who_gave_it_along(workshop: Worksho
     workshop.begin()
     grade, _ = workshop.write([(PATH, {"grade": "minor"}), (why, "only the outer skin")])
     workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
-    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": grade[:54]})
+    workshop.client.post(
+        f"/desk/visits/{VISIT}/settle",
+        data={"path": PATH, "at": grade[:54], "why": "Looked again."},
+    )
     assert graded("rust.sill", workshop.snapshot(VISIT).cells) == ("minor", "only the outer skin")
 
 
@@ -70,7 +80,10 @@ def test_a_settled_grade_without_a_reason_does_not_keep_anothers(workshop: Works
     workshop.begin()
     workshop.write([(PATH, {"grade": "minor"}), (why, "only the outer skin")])
     (grade,) = workshop.write([(PATH, {"grade": "major"})], device=OTHER_PHONE)
-    workshop.client.post(f"/desk/visits/{VISIT}/settle", data={"path": PATH, "at": grade[:54]})
+    workshop.client.post(
+        f"/desk/visits/{VISIT}/settle",
+        data={"path": PATH, "at": grade[:54], "why": "Looked again."},
+    )
     cells = workshop.snapshot(VISIT).cells
     assert graded("rust.sill", cells) == ("major", "")
     assert cells[why]["value"] is None

@@ -271,7 +271,7 @@ _KINDS = (
     (r"car/(address|email|name|phone|plate)(/|$)", "name"),
     (r"car/look_first(/|$)", "plan"),
     (r"car(/|$)", "fact"),
-    (r"trouble(/|$)", "note"),
+    (r"(amend|settled|trouble)(/|$)", "note"),
     (_JOB + r"/done$", "money"),
     (_JOB + r"/done/", "note"),
     (_JOB + r"/photos(/|$)", "photo"),

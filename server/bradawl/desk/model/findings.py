@@ -25,6 +25,7 @@ from bradawl.inspection.said import caption, clock_text, place_text, recorded_te
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.wires import wires_of
 from bradawl.judge import graded
+from bradawl.judge.costs.remedies import recorded
 from bradawl.judge.grading.items import CONTRADICTION
 from bradawl.judge.values.grades import FAULTS, GRADES, SEVERITY
 from bradawl.language import argument, plain, say, source, text
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 
 SHA256 = re.compile(r"[0-9a-f]{64}")
 NameOf = Callable[[str], str]
+MENDED = "mended"
 
 
 def zone_of(snapshot: Snapshot) -> str:
@@ -280,6 +282,7 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
             {
                 "path": path,
                 "label": label(path, snapshot.texts),
+                "photos": photos_beside(snapshot, path, name_of),
                 "written": [
                     {
                         "at": written["at"],
@@ -296,6 +299,21 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     return rows
 
 
+def photos_beside(snapshot: Snapshot, path: str, name_of: NameOf) -> list[dict[str, Any]]:
+    """The photos of the item that a path belongs to, each with who took it."""
+    if not path.startswith("items/"):
+        return []
+    prefix = "/".join(path.split("/")[:2]) + "/photos/"
+    return [
+        {
+            **photo_view(other.removeprefix(prefix), cell["value"], snapshot),
+            "author": name_of(author_of(cell["at"])),
+        }
+        for other, cell in sorted(snapshot.cells.items())
+        if other.startswith(prefix) and cell["value"] is not None
+    ]
+
+
 def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
     """What was recorded after the seal, newest last; the workshop's own pages are left out."""
     return [
@@ -306,10 +324,19 @@ def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
             "author": name_of(event["device"]),
             "unconfirmed": event["device"] in snapshot.unconfirmed,
             "at": rank_of(event),
+            "why": reason_of(snapshot, event["put"]),
         }
         for event in snapshot.amendments
-        if not event["put"].startswith(("work/", "plan/", "trouble/"))
+        if not event["put"].startswith(
+            ("work/", "plan/", "trouble/", "ledger/", "life/", "parts/", "amend/", "settled/")
+        )
     ]
+
+
+def reason_of(snapshot: Snapshot, path: str) -> str:
+    """Why what stands at a path was corrected at the desk; "" where nobody said."""
+    given = cell_values.mapping(value(snapshot, f"amend/{path}"))
+    return cell_values.words(given.get("why"))
 
 
 def _sealed_text(snapshot: Snapshot, path: str) -> str:
@@ -366,10 +393,24 @@ def stroke_paths(strokes: Any) -> Iterable[str]:
 
 
 def tally(snapshot: Snapshot) -> dict[str, int]:
-    """How many items stand at each grade."""
-    counts: dict[str, int] = dict.fromkeys(GRADES, 0)
-    for judgment in snapshot.assessment["items"].values():
+    """How many items stand at each grade; what work has closed since is no fault: `mended`."""
+    counts: dict[str, int] = dict.fromkeys((*GRADES, MENDED), 0)
+    closed = recorded(snapshot.cells)["closed"]
+    for item, judgment in snapshot.assessment["items"].items():
         grade = judgment["grade"]
         if judgment["applies"] and grade is not None:
-            counts[grade] += 1
+            counts[MENDED if grade in FAULTS and item in closed else grade] += 1
+    for item, own in own_findings(snapshot).items():
+        given = cell_values.given(own["grade"]["value"]).grade if "grade" in own else ""
+        if given in FAULTS:
+            counts[MENDED if item in closed else given] += 1
     return counts
+
+
+def own_findings(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
+    """What was found that no check of the checklist asks for: `items/<area>.own-<n>/…`."""
+    return {
+        item: own
+        for item, own in cells_by_item(snapshot).items()
+        if item.partition(".")[2].startswith("own-")
+    }

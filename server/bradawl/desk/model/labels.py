@@ -78,6 +78,8 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return named("desk-path-" + path.replace("/", "-").replace("_", "-"), said)
     if parts[0] == "seal":
         return text("desk-path-seal", number=parts[-1])
+    if parts[0] in ("amend", "settled") and len(parts) >= 2:
+        return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
     if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=", ".join(plain(part) for part in parts[1:]))
     if parts[0] == "items" and len(parts) >= 3:
@@ -208,6 +210,9 @@ def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str
     if "caption" in value:
         said = caption(value, bundle.get("rules") or {})
         return text("desk-value-photo", caption=said) if said else text("desk-photo-plain")
+    if "why" in value and parts[0] in ("amend", "settled"):
+        why = cell_values.words(value["why"])
+        return text("desk-value-reopened", why=why) if value.get("reopened") is True else why
     if "strokes" in value:
         name = cell_values.words(value.get("name"))
         return text("desk-value-signed", name=name) if name else text("desk-value-signed-nobody")

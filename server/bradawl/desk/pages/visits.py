@@ -2,13 +2,13 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, File, Query, Request, Response, UploadFile
+from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFile
 
 from bradawl.common.display_text import quoted
 from bradawl.common.errors import ApiError
 from bradawl.desk.model import findings
 from bradawl.desk.model.records.chains import any_orders
-from bradawl.desk.model.visits import doubts
+from bradawl.desk.model.visits import conflicts, doubts, finding_list
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
 from bradawl.desk.web.car_map import car_map
 from bradawl.desk.web.context import DeskHere, Person, Writer
@@ -17,7 +17,6 @@ from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
-from bradawl.judge.costs.remedies import recorded
 from bradawl.language import message, spoken, text
 
 pages = APIRouter()
@@ -78,11 +77,23 @@ def still_reading(
     return {"unread": unread, "left": len(unread)}
 
 
+def _wanted(
+    area: Annotated[str, Query(max_length=60)] = "",
+    grade: Annotated[str, Query(max_length=20)] = "",
+    standing: Annotated[str, Query(max_length=20)] = "",
+    words: Annotated[str, Query(max_length=80)] = "",
+) -> finding_list.Wanted:
+    return finding_list.Wanted(area, grade, standing, words.strip())
+
+
 @pages.get("/visits/{visit}")
-def show_visit(page: VisitPage, person: Person) -> Response:
+def show_visit(
+    page: VisitPage, person: Person, wanted: Annotated[finding_list.Wanted, Depends(_wanted)]
+) -> Response:
     snapshot, name_of = page.snapshot, page.desk.name_of
     photos = findings.photos_of(snapshot)
-    areas = findings.areas(snapshot)
+    found = finding_list.areas_with_own(snapshot)
+    areas = finding_list.narrowed(snapshot, found, wanted)
     return render_visit(
         page,
         "visits/show.html",
@@ -96,10 +107,16 @@ def show_visit(page: VisitPage, person: Person) -> Response:
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=areas,
-        car=car_map(snapshot, areas),
-        mended=recorded(snapshot.cells)["closed"],
+        wanted=wanted,
+        standings=finding_list.STANDINGS,
+        grades=finding_list.grades_found(areas),
+        found_count=sum(len(area["all"]) for area in areas),
+        shown_count=sum(len(area["findings"]) for area in areas),
+        leads=finding_list.leads(snapshot),
+        car=car_map(snapshot, found),
         unseen=findings.not_inspected(snapshot),
-        conflicts=findings.conflicts(snapshot, name_of),
+        conflicts=findings.conflicts(snapshot, name_of) + conflicts.reopened(snapshot, name_of),
+        settled=conflicts.settled(snapshot, name_of),
         doubts=doubts.doubts(snapshot),
         amendments=findings.amendments(snapshot, name_of),
         seals=findings.seals(snapshot, name_of),

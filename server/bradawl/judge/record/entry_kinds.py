@@ -65,7 +65,7 @@ def entry_kind(path: str) -> str:
         return "name" if second in _OF_OWNER else "fact"
     if area == "media":
         return "photo"
-    if area == "trouble":
+    if area in ("amend", "settled", "trouble"):
         return "note"
     if area == "work":
         return _of_work(parts)

@@ -131,6 +131,7 @@ desk-tag-unconfirmed = not confirmed
 desk-value-yes = yes
 desk-value-no = no
 desk-value-none = none
+desk-value-reopened = asked again: { $why }
 desk-value-taken-back = cleared
 desk-value-erased = erased
 # $value: what was recorded
@@ -163,6 +164,8 @@ desk-span-hours =
 desk-span-short = less than an hour
 
 # What an entry of the record is about
+desk-path-amend = Why changed: { $what }
+desk-path-settled = Why settled: { $what }
 desk-path-about-app = App version
 desk-path-about-asking-price = Asking price
 desk-path-about-bundle = Checklist
@@ -318,6 +321,57 @@ desk-list-by-number = Car { $number }
 desk-list-unreadable = This one can't be read.
 desk-list-unreadable-why = Its entries are safe; the server's log says why.
 
+## Findings to look through, and where each leads
+
+desk-filter = Find among the findings
+desk-filter-all = All
+desk-filter-grade = Rating
+desk-filter-standing = State
+desk-filter-words = Word
+desk-filter-go = Show
+desk-filter-none = Show all
+desk-filter-nothing = Nothing here fits.
+desk-filter-shown = { $shown } of { $count } findings
+desk-standing-danger = Still dangerous
+desk-standing-open = Still open
+desk-standing-mended = Mended
+desk-standing-claimed = Only claimed
+desk-own-tag = in the shop's own words
+desk-own-untitled = Something else
+# $repair: what is done; $cost: about what it comes to
+desk-lead-repair = Repair: { $repair }, about { $cost }
+desk-lead-plan = Repairs for it
+desk-lead-mended = Mended: see the work and its proof
+desk-lead-symptom = May be behind: { $symptom }
+desk-lead-amend = Add a note or photo
+# A longer name, said to those who hear the page, begins with the words on the link.
+desk-lead-amend-which = Add a note or photo: { $title }
+
+## Adding to an inspection, and correcting it
+
+desk-amend-title = Add a finding, correct the car
+desk-amend-why = Everything is kept with your name and the time. What was there before stays in the history.
+desk-amend-signed = This inspection is signed. What you add or change is kept as an amendment, with your name, the time, and why; what was signed stays in the history.
+desk-amend-finding = Add a finding, a note, or a photo
+desk-amend-own = Something no check asks for
+desk-amend-own-title = In your own words
+desk-amend-own-area = Area
+desk-amend-no-grade = Leave as it is
+desk-amend-note = Note
+desk-amend-reason = Why
+desk-amend-own-help = A finding in your own words is listed and counted. It doesn't change the drive-home answer or the top price: add its repair to the plan for that.
+desk-amend-add = Add
+desk-amend-facts = The car and the sale
+desk-amend-correct = Save corrections
+desk-amend-back = Back to the findings
+desk-amend-history = See the history
+desk-amend-why-missing = Say why, in a few words: this changes what somebody recorded or signed.
+desk-amend-title-missing = Say what you found, in your own words.
+desk-amend-item-missing = Pick a check from the list.
+desk-amend-area-missing = Pick an area from the list.
+desk-amend-grade-missing = Pick a rating: dangerous, major, or minor.
+desk-amend-empty = Nothing to add yet: pick a rating, type a note, or choose a photo.
+
 ## A signature: it locks what was recorded
 
 desk-lock-no = Not signed
@@ -389,6 +443,21 @@ desk-conflict-title =
     }
 desk-conflict-why = Two people answered differently. Until you pick, the later answer shows and the worse rating counts. Your pick is recorded with your name. Nothing is deleted.
 desk-conflict-standing = counts now
+desk-conflict-reason = Why
+desk-conflict-why-missing = Say why this one counts, in a few words. Nothing was changed.
+desk-conflict-not-settled = Nothing was settled here, or somebody asked again already. Nothing was changed.
+# $why: a reason somebody typed
+desk-conflict-reopened = Asked again: { $why }
+desk-settled-title =
+    { $count ->
+        [one] 1 conflict settled
+       *[other] { $count } conflicts settled
+    }
+desk-settled-reopen = Ask again
+desk-settled-reopen-why = Why
+desk-settled-reopen-go = Ask again
+# A longer name, said to those who hear the page, begins with the words on the button.
+desk-settled-reopen-which = Ask again: { $what }
 desk-conflict-keep = Keep this
 # $what: what the answer is about
 desk-conflict-keep-this = Keep this: { $value }, for { $what }

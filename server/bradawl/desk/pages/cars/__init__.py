@@ -1,0 +1,1 @@
+"""Pages of all cars: side by side, and the board of the shop."""

@@ -1,0 +1,1 @@
+"""What is settled, added and corrected in an inspection at the desk."""
