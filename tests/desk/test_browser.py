@@ -9,6 +9,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import compiled
 from tests import browsing
+from tests.amount import amount
 from tests.browsing import AXE, launched
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
@@ -179,59 +181,66 @@ RUN_OF_LOOKS = """axe.run(document, { resultTypes: ["violations"], runOnly: [
 ] })"""
 
 
-def test_axe_finds_nothing_at_any_width_in_light_or_dark(browser: Browser, address: str) -> None:
+#: In `make test` all rules once, and what colors do in both schemes and with more contrast.
+FULL, TRIED = ((390, 1280), LOOKS) if amount(1, short=0) else ((390,), LOOKS[:3])
+
+TOO_SMALL = """[...document.querySelectorAll('button, select, input:not([type=hidden]), nav a')]
+    .filter((one) => one.getClientRects().length)
+    .map((one) => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
+    .filter(([, box]) => Math.min(box.width, box.height) < 24)
+    .map(([html]) => html)"""
+
+
+@dataclass
+class Seen:
+    """What is wrong with the pages, each loaded once."""
+
+    by_axe: list[tuple[object, ...]] = field(default_factory=list)
+    too_wide: list[tuple[str, int, int]] = field(default_factory=list)
+    too_small: list[tuple[str, str]] = field(default_factory=list)
+
+
+@pytest.fixture(scope="module")
+def seen(browser: Browser, address: str) -> Seen:
     page = opened(browser, 390)
     script = AXE.read_text(encoding="utf-8")
-    wrong = []
+    found = Seen()
     for path in PAGES:
+        page.set_viewport_size({"width": 390, "height": 844})
+        page.emulate_media(color_scheme="light", contrast="no-preference")
         page.goto(address + path)
-        # what is folded away is looked at too
-        page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
-        page.evaluate(script)
-        for width, scheme, more in LOOKS:
-            page.set_viewport_size({"width": width, "height": 844})
-            page.emulate_media(color_scheme=scheme, contrast=more)  # type: ignore[arg-type]
-            found = page.evaluate(RUN if width in (390, 1280) else RUN_OF_LOOKS)
-            wrong += [
-                (path, width, scheme, more, one["id"], one["nodes"][0]["html"][:160])
-                for one in found["violations"]
-            ]
-    page.close()
-    assert wrong == []
-
-
-def test_no_page_is_wider_than_its_window(browser: Browser, address: str) -> None:
-    wide = []
-    page = opened(browser, 390)
-    for path in PAGES:
-        page.goto(address + path)
+        found.too_small += [(path, one) for one in page.evaluate(TOO_SMALL)]
         for width in (390, 768, 1280, 1920):
             page.set_viewport_size({"width": width, "height": 844})
             needed = page.evaluate("document.documentElement.scrollWidth")
             if needed > width:
-                wide.append((path, width, needed))
+                found.too_wide.append((path, width, needed))
+        # what is folded away is looked at too
+        page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
+        page.evaluate(script)
+        for width, scheme, more in TRIED:
+            page.set_viewport_size({"width": width, "height": 844})
+            page.emulate_media(color_scheme=scheme, contrast=more)  # type: ignore[arg-type]
+            said = page.evaluate(RUN if width in FULL else RUN_OF_LOOKS)
+            found.by_axe += [
+                (path, width, scheme, more, one["id"], one["nodes"][0]["html"][:160])
+                for one in said["violations"]
+            ]
     page.close()
-    assert wide == []
+    return found
 
 
-def test_targets_on_a_phone_are_large_enough(browser: Browser, address: str) -> None:
+def test_axe_finds_nothing_at_any_width_in_light_or_dark(seen: Seen) -> None:
+    assert seen.by_axe == []
+
+
+def test_no_page_is_wider_than_its_window(seen: Seen) -> None:
+    assert seen.too_wide == []
+
+
+def test_targets_on_a_phone_are_large_enough(seen: Seen) -> None:
     # 24 CSS px: WCAG 2.2, 2.5.8 (AA), which excepts links within a sentence
-    page = opened(browser, 390)
-    small = []
-    for path in PAGES:
-        page.goto(address + path)
-        small += [
-            (path, one)
-            for one in page.evaluate(
-                """[...document.querySelectorAll('button, select, input:not([type=hidden]), nav a')]
-                .filter((one) => one.getClientRects().length)
-                .map((one) => [one.outerHTML.slice(0, 90), one.getBoundingClientRect()])
-                .filter(([, box]) => Math.min(box.width, box.height) < 24)
-                .map(([html]) => html)"""
-            )
-        ]
-    page.close()
-    assert small == []
+    assert seen.too_small == []
 
 
 def test_a_conflict_is_settled_by_keyboard_alone(

@@ -302,11 +302,32 @@ def read_events(page: Page) -> list[dict[str, Any]]:
 
 def is_judged(page: Page, visit: str) -> bool:
     """Whether the judgement of the whole visit is that of its latest entry."""
-    scope = f"inspection/{visit}"
-    stamps = [event["at"] for event in page.evaluate(_READ, "events") if event["scope"] == scope]
-    kept = page.evaluate(_READ, "assessments")
-    return any(one["visit"] == visit and one["stamp"] == max(stamps) for one in kept)
+    judged: bool = page.evaluate(_JUDGED, visit)
+    return judged
 
+
+# asked again and again: what a whole visit's judgement says stays in the page
+_JUDGED = """
+async (visit) => {
+  const open = await new Promise((resolve, reject) => {
+    const request = indexedDB.open("bradawl");
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  const rows = (store) => new Promise((resolve, reject) => {
+    const request = open.transaction(store).objectStore(store).getAll();
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+  const scope = `inspection/${visit}`;
+  const stamps = (await rows("events")).filter((one) => one.scope === scope).map(({ at }) => at);
+  if (stamps.length === 0) throw new Error(`nothing was recorded of ${visit}`);
+  const last = stamps.reduce((latest, at) => (at > latest ? at : latest));
+  const kept = await rows("assessments");
+  open.close();
+  return kept.some((one) => one.visit === visit && one.stamp === last);
+}
+"""
 
 _STILL = """() => new Promise((resolve) => {
   let waiting;

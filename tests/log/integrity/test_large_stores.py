@@ -46,7 +46,7 @@ LONG = {
 }
 SHORT = {
     "log": (60, "sync photos missing"),
-    "access": (30, "known_phones rate_limits links sessions"),
+    "access": (30, "rate_limits links"),
 }
 SUITES = LONG if amount(1, short=0) else SHORT
 

@@ -13,7 +13,8 @@ from tests.amount import amount
 from tests.phone.phone import NO_ROOM, ROOM, Phone, picture
 from tests.phone.server import Server
 
-PHOTOS = amount(1_000, short=200)
+PHOTOS = amount(1_000, short=80)
+KEPT = amount(150, short=30)
 
 
 def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
@@ -25,13 +26,13 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
     card = phone.card("rust.arches")
     card.get_by_role("button", name="Rusted through", exact=True).tap()
     kept = 0
-    for seed in range(0, 150, 30):
+    for seed in range(0, KEPT, 15):
         files = [
             {"name": f"{n}.jpg", "mimeType": "image/jpeg", "buffer": picture(n, (200, 150))}
-            for n in range(seed, seed + 30)
+            for n in range(seed, seed + 15)
         ]
         card.locator('input[type="file"]').last.set_input_files(files)  # type: ignore[arg-type]
-        kept += 30
+        kept += 15
         expect(card.locator(".photo")).to_have_count(kept)
     # Chromium's quota override does not reach IndexedDB (tried, 156): the browser's own error is
     # raised where it would be, at the store's call
@@ -40,14 +41,14 @@ def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
     alarm = phone.page.get_by_role("alert").filter(has_text="NOT SAVED")
     expect(alarm).to_be_visible()
     expect(alarm).to_contain_text("The phone is full")
-    expect(card.locator(".photo")).to_have_count(150)
+    expect(card.locator(".photo")).to_have_count(KEPT)
 
     phone.page.evaluate(ROOM)
     alarm.get_by_role("button", name="Try again").tap()
-    expect(card.locator(".photo")).to_have_count(151)
+    expect(card.locator(".photo")).to_have_count(KEPT + 1)
     expect(alarm).to_have_count(0)
     phone.reopen()
-    assert len(phone.cards()) == 151
+    assert len(phone.cards()) == KEPT + 1
 
 
 def test_a_tap_that_could_not_be_stored_does_not_show_as_stored(phone: Phone) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from playwright.sync_api import expect
 
+from tests.amount import amount
 from tests.phone.phone import Phone
 
 FIGURES = Path(__file__).parents[3] / "build" / "phone" / "taps.json"
@@ -20,7 +21,9 @@ def note(name: str, figure: object) -> None:
 
 
 def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone) -> None:
-    """Issue: at most 150 taps for 120 items. Every item gets a tap of its own here."""
+    """Issue: at most 150 taps for 120 items. Every item gets a tap of its own here; in `make test`
+    those of the first stages, in `make proof` all."""
+    most = amount(1_000, short=40)
     phone.begin()
     page = phone.page
     phone.tap(page.get_by_role("link", name="Start the walk-around"))
@@ -29,7 +32,7 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
     phone.tap(page.locator("footer .main"))
     expect(page.locator("[data-item]").first).to_be_visible()
     items = 0
-    while "/seal" not in page.url:
+    while "/seal" not in page.url and items < most:
         open_cards = page.locator('[data-item][data-grade="open"]')
         for _ in range(open_cards.count()):
             card = open_cards.first
@@ -46,7 +49,7 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
         phone.wait_until_still()
     taps_for_120 = round(phone.taps * 120 / items)
     note("clean_visit", {"items": items, "taps": phone.taps, "taps_for_120_items": taps_for_120})
-    assert items >= 100
+    assert items >= min(100, most)
     assert taps_for_120 <= 150
 
 
