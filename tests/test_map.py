@@ -59,7 +59,7 @@ MAY_IMPORT = {
 #: Inside a part: its rooms from the ground up. A room imports those before it, never one after it.
 ROOMS = {
     "judge": (
-        *("values", "record", "measurements", "grading", "decisions", "costs", "ledger", "."),
+        *("values", "record", "measurements", "grading", "decisions", "ledger", "costs", "."),
         "trouble",
     ),
     "log": ("format", "chains", "sync", "photos", "erasure", ".", "integrity"),

@@ -484,6 +484,9 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/plan/remedy", {"data": ADD}),
         (f"{CAR}/plan/remedy", {"data": {"new:item": "wish"}}),
     ],
+    "/desk/visits/{visit}/tip-over/choice": [
+        (f"{CAR}/tip-over/choice", {"data": {"remedy": "none"}}),
+    ],
     "/desk/visits/{visit}/tip-over": [
         (f"{CAR}/tip-over", {"data": {"remedy": "none"}}),
         (f"{CAR}/tip-over", {"data": PIECE}),

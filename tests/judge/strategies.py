@@ -213,6 +213,16 @@ def _planned(dice: random.Random, rules: dict[str, Any], names: list[str]) -> li
             puts.append((f"plan/wants/w-{item}", {**told, "need": _pick(dice, (True, False, 1))}))
         if dice.random() < 0.5:
             puts.append((f"plan/pick/{item}", f"{item}/{word}"))
+        if dice.random() < 0.3:
+            piece = {"cost": _pick(dice, ([5, 9, 20], [9, 5, 1], 7)), "count": _pick(dice, (4, -1))}
+            piece["chance_percent"] = _pick(dice, (0, 30, 100, 900, "30"))
+            puts.append((f"plan/further/{item}/{word}", _pick(dice, ([piece, 7], piece))))
+        if dice.random() < 0.3:
+            line = f"parts/{_pick(dice, ('0a', '0b'))}"
+            puts.append((f"{line}/job", f"{item}/{word}"))
+            puts.append((f"{line}/quote_cents", _pick(dice, (4550, -1, "x", 120000))))
+            puts.append((f"{line}/quantity", _pick(dice, ("2", "0.5", "x", 2))))
+            puts.append((f"{line}/state", _pick(dice, ("quoted", "returned", 1))))
         if dice.random() < 0.2:
             own = _pick(dice, ("", "/5e0c1a2b3d4f"))
             puts.append((f"work/{item}/{word}/done{own}", {"title": "Weld it"}))

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from bradawl import language
 from bradawl.common.display_text import for_line
+from bradawl.judge.costs import further
 from bradawl.judge.costs.remedies import MOST_MONEY
 from bradawl.judge.record.regions import CURRENCIES, region_of
 from bradawl.judge.record.visit_facts import USES
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 CURRENCY_LIMIT = 12
 MOST_PERIODS = 36
-MOST_PIECES = 200
+MOST_PIECES = further.MOST_PIECES
 MOST_MUSTS = 40
 MOST_POINTS = 20_000
 FARTHEST = 10_000_000  # of a point of a drawn signature
@@ -248,29 +249,8 @@ def periods(value: Any) -> list[dict[str, Any]]:
 
 
 def pieces(value: Any) -> list[Piece]:
-    """Pieces of an assembly: [{"title", "cost": [low, likely, high], "count", "chance_percent"}].
-
-    One whose costs are not three rising amounts is left out.
-    """
-    kept: list[Piece] = []
-    left = MOST_PIECES
-    for piece in mappings(value):
-        cost = sequence(piece.get("cost"))
-        if len(cost) != 3 or any(whole(part, 0, MOST_MONEY) is None for part in cost):
-            continue
-        count = min(max(whole(piece.get("count", 1)) or 0, 0), left)
-        left -= count
-        chance = whole(piece.get("chance_percent", 0)) or 0
-        if cost == sorted(cost):
-            kept.append(
-                {
-                    "title": words(piece.get("title")),
-                    "cost": cost,
-                    "count": count,
-                    "chance_percent": min(max(chance, 0), 100),
-                }
-            )
-    return kept
+    """Pieces of an assembly, as the judge reads them (`judge/costs/further.py`)."""
+    return further.read(value)
 
 
 def musts(value: Any) -> list[dict[str, str]]:

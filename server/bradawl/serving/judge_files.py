@@ -14,11 +14,15 @@ NOT_SERVED = "judge/values/types/"  # types only: never imported while running
 LATER = "judge/trouble/"  # what a phone loads when somebody first looks for a cause
 #: What desk and report alone ask: no phone downloads it.
 AT_THE_DESK = (
-    "judge/costs/fitness.py",
+    "judge/costs/jobs/",
     "judge/costs/plan.py",
-    "judge/costs/tip_over.py",
-    "judge/costs/work_order.py",
     "judge/ledger/",
+)
+#: What of it a price needs all the same: a part that was quoted.
+ON_A_PHONE_TOO = (
+    "judge/ledger/__init__.py",
+    "judge/ledger/fields.py",
+    "judge/ledger/parts_list.py",
 )
 
 
@@ -96,8 +100,16 @@ def all_files() -> dict[str, str]:
 
 def judge_files() -> dict[str, str]:
     """What a start needs: `import judge; judge.ask(text)` is the way in."""
-    later = (LATER, *AT_THE_DESK)
-    return {name: text for name, text in all_files().items() if not name.startswith(later)}
+    return {
+        name: text
+        for name, text in all_files().items()
+        if not name.startswith(LATER) and not stays_at_the_desk(name)
+    }
+
+
+def stays_at_the_desk(name: str) -> bool:
+    """Whether no phone downloads this file of the judge."""
+    return name.startswith(AT_THE_DESK) and name not in ON_A_PHONE_TOO
 
 
 def trouble_files() -> dict[str, str]:

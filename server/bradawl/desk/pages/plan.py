@@ -6,7 +6,7 @@ from fastapi import APIRouter, Response
 
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.labels import fitness_text, item_title
-from bradawl.desk.model.plan.assemblies import assembly_rows
+from bradawl.desk.model.plan.assemblies import adopted, assembly_rows
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import plan_stamp
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, anchor
@@ -88,6 +88,18 @@ def save_pieces(posted: VisitForm) -> Response:
         return show_assemblies(posted)
     put = (f"plan/further/{remedy}", pieces or None)
     return posted.record([put], f"tip-over#{remedy.replace('/', '-')}")
+
+
+@pages.post("/tip-over/choice")
+def choose_way(posted: VisitForm) -> Response:
+    """Replace or mend becomes a person's own choice, or is taken back."""
+    name = forms.text(posted.form, "remedy", 200)
+    plan = plan_of(posted.snapshot)
+    if name not in plan.remedies:
+        raise stale(message("desk-pieces-gone"))
+    way = forms.text(posted.form, "adopt", 10)
+    puts = adopted(posted.snapshot, plan, plan.remedies[name], way)
+    return posted.record(puts, f"tip-over#{name.replace('/', '-')}")
 
 
 @pages.get("/order")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from ..decisions.check_plan import expected_cost
 from ..values import exact
+from . import further
 from .cover import least
 from .estimates import sixths
 
@@ -122,6 +123,9 @@ def charge(held: dict[str, Hold], musts: list[str], work: NeededWork, rules: Rul
     for name in amounts:
         total += amounts[name]
     rows = _rows(held, touched) + _more_than_repairs(chosen, held, amounts, scale, rules)
+    for offer in chosen:
+        if offer["kind"] == further.KIND:  # no work yet: what is expected to fail is held for
+            rows.append(((sixths(offer["cost"]), SIXTHS), offer["item"], exact.ZERO))
     return Charge(exact.divide((total, 1), (scale, 1)), rows, proven)
 
 

@@ -13,7 +13,7 @@ from ..grading import limits
 from ..record import visit_facts
 from ..values.saying import recorded as recorded_words
 from ..values.saying import term, title
-from . import pieces
+from . import pieces, quotes
 from .estimates import NotHours, hundredths, price
 
 if TYPE_CHECKING:
@@ -237,6 +237,7 @@ def offers(
                 covers += _also(remedy, _reach(remedy, rule), standing, items)
             made.append(_offer(remedy, covers, need, rates))
         own_offers = [offer for offer in made if offer["item"] == item]
+        quotes.apply(own_offers, recorded_work["quotes"], rates["rate"])
         listed = (rule.get("remedies") if rule is not None else None) or []
         pieces.tips_at(own_offers, listed, items[item]["facts"], rates)
     return made

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from .cover import cheapest
 from .estimates import NotHours, hundredths, price, sixths, whole
-from .fitness import GRAVE_DANGER, fit_for
-from .tip_over import tip_over
-from .work_order import CLASSES, order, spread
+from .jobs.fitness import GRAVE_DANGER, fit_for
+from .jobs.tip_over import tip_over
+from .jobs.work_order import CLASSES, order, spread
 
 __all__ = [
     "CLASSES",

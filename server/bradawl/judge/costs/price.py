@@ -14,7 +14,7 @@ from ..decisions import effects
 from ..record import regions, visit_facts
 from ..values import amounts, exact
 from ..values.saying import of_unit, said
-from . import charge, quantiles, remedies
+from . import charge, further, quantiles, remedies
 from .estimates import sixths, whole
 from .known import Known
 
@@ -206,7 +206,11 @@ def _bound(
     held = charge.holds(known.order, fine, rules)
     dearest = exact.ZERO
     for work in works:
-        musts = [name for name in work["musts"] if name not in fine and name not in unsure]
+        musts = [
+            name
+            for name in work["musts"]
+            if further.item_of(name) not in fine and name not in unsure
+        ]
         amount = charge.charge(held, musts, work, rules).amount
         dearest = amount if exact.less(dearest, amount) else dearest
     return max(worth - exact.half_up(dearest, 0) - price["margin"], 0)

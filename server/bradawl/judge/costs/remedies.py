@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from ..record import visit_facts
 from ..record.readings import candidates
+from . import further, quotes
 from .cover import cheapest
 from .offers import MOST_MONEY, checked, elsewhere, maintenance, offers, own, wanted_title
 
@@ -53,6 +54,8 @@ def recorded(cells: Cells) -> RecordedWork:
         "closed": {},
         "own": {},
         "answers": {},
+        "further": {},
+        "quotes": quotes.quoted(cells),
     }
     for path in sorted(cells):
         parts = path.split("/")
@@ -74,6 +77,8 @@ def recorded(cells: Cells) -> RecordedWork:
 def _read_plan(work: RecordedWork, parts: list[str], value: Json) -> None:
     if parts[1] == "remedies" and len(parts) == 4 and isinstance(value, dict):
         work["remedies"].setdefault(parts[2], {})[parts[3]] = value
+    elif parts[1] == "further" and len(parts) == 4:
+        work["further"][parts[2] + "/" + parts[3]] = further.read(value)
     elif len(parts) != 3:
         return
     elif parts[1] == "pick" and isinstance(value, str):
@@ -161,6 +166,7 @@ def work(
     rules: Rules,
     cells: Cells,
     rates: Rates,
+    without: str = "",
 ) -> NeededWork:
     """The cheapest work for what stands: needs first and for themselves, then what is wanted.
 
@@ -168,7 +174,7 @@ def work(
     chosen of other items; `due` is the maintenance and needed jobs without a finding; `standing` is
     neither closed nor served. An offer of due maintenance also covers a name of its own,
     "baseline/<id>". `musts` must be put right by offers of the `family`, those `picked` by hand
-    among them.
+    among them. `without`: an offer that is not to be had, to see what its absence comes to.
     """
     recorded_work = recorded(cells)
     still, over = _still_due(rows, recorded_work)
@@ -176,27 +182,38 @@ def work(
         item for item in findings if item not in recorded_work["closed"] and item not in over
     ]
     offered = offers(findings, items, rules, recorded_work, rates)
+    offered = [offer for offer in offered if offer["id"] != without]
     due = maintenance(still, standing, rates["rate"])
     others = elsewhere(standing, still, offered, items, rules, recorded_work, rates)
+    others = [offer for offer in others if offer["id"] != without]
     for offer in maintenance([row for row in rows if not row["due"]], standing, rates["rate"]):
         offer["covers"] = offer["covers"][1:]  # nobody wants it for itself
         others.append(offer)
     _pay_once(rows, due, offered + others, standing)
     served = _serve_picks(still, due, recorded_work, standing)
     due = due + own(recorded_work, rates)
+    quotes.apply(due + others, recorded_work["quotes"], rates["rate"])
     musts = _musts(standing, offered, due)
     by_hand = [item for item in standing if item not in served]
+    keeping = _keeping(recorded_work, standing, offered)
+    needed, wanted = further.needed(keeping, offered)
     picked, chosen = _picked(recorded_work, by_hand, offered, musts)
+    further.take_on(keeping, offered, _left(musts + standing, offered + due, chosen), chosen)
+    musts = musts + needed
     left = _left(musts, offered + due, chosen)
-    family = [offer for offer in offered if offer["need"]] + due + others
+    waits = [keeping[name] for name in needed]
+    family = [offer for offer in offered if offer["need"]] + due + others + waits
     needs = cheapest(left, family)
     for name in needs["chosen"]:
         chosen[name] = True
     offered = offered + [offer for offer in others if offer["id"] in chosen]
-    left = _left(standing, offered + due, chosen)
-    wants = cheapest(left, [offer for offer in offered if not offer["need"]])
+    left = _left(standing + wanted, offered + due, chosen)
+    wishes = [offer for offer in offered if not offer["need"]]
+    wants = cheapest(left, wishes + [keeping[name] for name in wanted])
     for name in wants["chosen"]:
         chosen[name] = False
+    for name in keeping:
+        chosen.pop(name, None)
     return {
         "offers": offered,
         "due": due,
@@ -206,9 +223,22 @@ def work(
         "proven": needs["proven"] and wants["proven"],
         "musts": musts,
         "family": family + [offer for offer in picked if not offer["need"]],
+        "further": {name[len(further.START) :]: keeping[name]["cost"] for name in keeping},
         "picked": [offer["id"] for offer in picked],
         "settled": sorted(list(over) + list(recorded_work["closed"])),
     }
+
+
+def _keeping(
+    recorded_work: RecordedWork, standing: list[str], offered: list[Offer]
+) -> dict[str, Offer]:
+    """By must, what it is to keep each assembly whose further failures somebody stated."""
+    keeping = {}
+    for assembly in sorted(recorded_work["further"]):
+        pieces = recorded_work["further"][assembly]
+        if pieces and assembly.split("/")[0] in standing:
+            keeping[further.name(assembly)] = further.waiting(assembly, pieces)
+    return keeping
 
 
 def _picked(

@@ -6,7 +6,7 @@ The arithmetic is the judge's (`judge/costs/`); here the record is read and put 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import item_of, item_title
@@ -22,16 +22,24 @@ from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import argument
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Fitness, Grade, JobClass, NeededWork, Offer, OpenFinding
+    from bradawl.judge.values.types import (
+        Cells,
+        Fitness,
+        Grade,
+        JobClass,
+        NeededWork,
+        Offer,
+        OpenFinding,
+    )
     from bradawl.judge.values.types import Job as JudgedJob
 
-__all__ = ["plan_of"]
+__all__ = ["plan_of", "work_of"]
 
 
 def plan_of(snapshot: Snapshot) -> Plan:
     """The plan as the record stands."""
     rate, assumed = rate_of(snapshot)
-    work = _work_of(snapshot, rate, judge.percent(snapshot.cells))
+    work = work_of(snapshot, rate)
     remedies = {offer["id"]: _remedy(offer, work, snapshot) for offer in work["offers"]}
     faults = _findings(snapshot, remedies, set(work["standing"]))
     standing = [finding for finding in faults if not finding.closed]
@@ -51,7 +59,7 @@ def plan_of(snapshot: Snapshot) -> Plan:
         uncovered=[fault.item for fault in standing if fault.item in work["uncovered"]],
         chosen=sorted(name for name in work["chosen"] if name in remedies),
         without_loss=sorted(
-            name for name in _work_of(snapshot, rate, 0)["chosen"] if name in remedies
+            name for name in work_of(snapshot, rate, 0)["chosen"] if name in remedies
         ),
         jobs=ordered,
         order=order,
@@ -69,15 +77,29 @@ def plan_of(snapshot: Snapshot) -> Plan:
     )
 
 
-def _work_of(snapshot: Snapshot, rate: int, percent: int) -> NeededWork:
-    """The judge's choice among the remedies of the record (`judge/costs/remedies.py`)."""
+def work_of(
+    snapshot: Snapshot,
+    rate: int,
+    percent: int | None = None,
+    *,
+    told: Mapping[str, Any] | None = None,
+    without: str = "",
+) -> NeededWork:
+    """The judge's choice among the remedies of the record (`judge/costs/remedies.py`).
+
+    `told` are values that stand in the place of those recorded, `without` an offer left out.
+    """
+    cells: Cells = {**snapshot.cells}
+    for path, value in (told or {}).items():
+        cells[path] = {"value": value, "at": "", "others": []}
     return judge.work(
         snapshot.assessment["findings"],
         snapshot.assessment["items"],
         maintenance_of(snapshot),
         snapshot.rules,
-        snapshot.cells,
-        {"rate": rate, "percent": percent},
+        cells,
+        {"rate": rate, "percent": judge.percent(cells) if percent is None else percent},
+        without,
     )
 
 

@@ -50,6 +50,7 @@ class Offer(TypedDict):
     done_by: NotRequired[list[str]]
     pieces: NotRequired[int]  # of a job by the piece: how many there are
     tips_at: NotRequired[int]  # from how many on replacing the whole is cheaper; 0: never
+    quoted: NotRequired[bool]  # its parts are the parts list's
 
 
 class RecordedWork(TypedDict):
@@ -62,6 +63,8 @@ class RecordedWork(TypedDict):
     closed: dict[str, bool]
     own: dict[str, dict[str, Json]]
     answers: dict[str, list[str]]  # by item, what was picked on it
+    further: "dict[str, list[Piece]]"  # by assembly, its pieces that have not failed
+    quotes: dict[str, list[int]]  # by job, what its parts come to by the parts list
 
 
 class Rates(TypedDict):
@@ -76,6 +79,7 @@ class NeededWork(TypedDict):
 
     `musts` is what must be put right, and `family` the offers that may do it; `picked` are those of
     them that somebody picked; `settled` are findings that are mended or that nobody minds.
+    `further` is what the pieces of each assembly are expected to come to while it is kept.
     """
 
     offers: list[Offer]
@@ -86,6 +90,7 @@ class NeededWork(TypedDict):
     proven: bool
     musts: list[str]
     family: list[Offer]
+    further: dict[str, list[int]]
     picked: list[str]
     settled: list[str]
 

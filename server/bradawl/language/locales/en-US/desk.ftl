@@ -694,6 +694,26 @@ desk-pieces-why = Where one assembly could replace its pieces: what failed, what
 desk-pieces-failed = Failed: { $checks }.
 desk-pieces-plan-replaces = The plan replaces it.
 desk-pieces-plan-fixes = The plan fixes the pieces.
+desk-pieces-answer-replace = Replace it: { $assembly }
+desk-pieces-answer-mend = Mend it: { $repairs }
+desk-pieces-answer-costs = Replacing comes to { $replacing }, mending to { $mending }, your hours included.
+desk-pieces-answer-waiting = Of that, { $further } is what else is likely to fail, by the chances below.
+desk-pieces-answer-loss = { $loss } of replacing is originality: what it takes off the price when you sell.
+desk-pieces-tips-cost-replace = Replacing stays the cheaper way up to { $cost } for the assembly.
+desk-pieces-tips-cost-mend = Replacing would win if the assembly came to less than { $cost }.
+desk-pieces-tips-count =
+    { $count ->
+        [one] One more failure tips it to replacing.
+       *[other] { $count } more failures tip it to replacing.
+    }
+desk-pieces-tips-chance = So does a chance of { $chance } for each piece below.
+desk-pieces-picked = You chose this.
+desk-pieces-picked-otherwise = By cost, the answer would be the other one.
+desk-pieces-take-back = Take my choice back
+desk-pieces-adopt-replace = Yes, replace it
+desk-pieces-adopt-mend = Yes, mend it
+desk-pieces-instead-mend = Mend it anyway
+desk-pieces-instead-replace = Replace it anyway
 # $page: a link to the page Repairs
 desk-pieces-no-other-way = Nothing else fixes { $checks }, so there's nothing to weigh it against. Add a way to fix it under { $page }.
 desk-pieces-no-assembly = No assembly among the repairs. Add one under { $page }: kind “assembly”, with the faults it also fixes.

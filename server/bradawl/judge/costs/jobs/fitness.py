@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from ..values.types import Fitness, OpenFinding
+    from ...values.types import Fitness, OpenFinding
 
 GRAVE_DANGER = 4  # a major fault of so dangerous an item is as good as one the drive depends on
 HEAVY_WEIGHT = 3  # from this weight on, a major finding stands in the way of a use

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import grades
+from ...values import grades
 
 if TYPE_CHECKING:
-    from ..values.types import Job, JobClass, SpreadJobs, WorkOrder
+    from ...values.types import Job, JobClass, SpreadJobs, WorkOrder
 
 CLASSES: tuple[JobClass, ...] = ("danger", "reliability", "decay", "comfort", "looks")
 

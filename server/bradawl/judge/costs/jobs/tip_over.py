@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values.exact import half_up
-from .estimates import sixths, whole
+from ...values.exact import half_up
+from ..estimates import sixths, whole
 
 if TYPE_CHECKING:
-    from ..values.types import Piece, TipOver
+    from ...values.types import Piece, TipOver
 
 TENTHS = 10
 MOST_SUMS = 4000  # different costs that a chance is worked out for

@@ -1,0 +1,137 @@
+"""Further failures and quotes are inside the choice of the work, for plan and price alike.
+
+Oracle: every subset of the remedies tried by hand, each assembly that is not in it paying for what
+its pieces are expected to come to; the figures of single cases are worked out by hand.
+"""
+
+from __future__ import annotations
+
+import itertools
+from typing import Any
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bradawl.judge.costs import further, quotes, remedies
+from tests.judge.costs.test_remedies import TWO, remedy, work
+from tests.judge.records import assessed, cell, item, rules
+
+KIT = {"a.1": [remedy("mend", 100), remedy("whole", 300, kind="assembly")]}
+
+
+def pieces(cost: int, count: int, chance: int) -> list[dict[str, Any]]:
+    return [{"title": "", "cost": [cost] * 3, "count": count, "chance_percent": chance}]
+
+
+def test_what_is_sure_to_fail_next_makes_the_assembly_the_cheaper_way() -> None:
+    """100 + 4 x 60 = 340 > 300; at 80 percent 100 + 192 = 292 < 300."""
+    told = {"plan/further/a.1/whole": pieces(60, 4, 100)}
+    assert work(KIT, told=told)["chosen"] == {"a.1/whole": True}
+    told = {"plan/further/a.1/whole": pieces(60, 4, 80)}
+    held = work(KIT, told=told)
+    assert held["chosen"] == {"a.1/mend": True}
+    assert held["further"] == {"a.1/whole": [192] * 3}
+
+
+def test_who_chose_to_mend_is_sold_no_assembly_for_what_has_not_failed() -> None:
+    told = {"plan/further/a.1/whole": pieces(400, 4, 100), "plan/pick/a.1": "a.1/mend"}
+    assert work(KIT, told=told)["chosen"] == {"a.1/mend": True}
+
+
+def test_a_quote_takes_the_place_of_an_estimate() -> None:
+    """299.50 quoted for one and 2 x 10.25 = 20.50: 320 together, beside 100 to mend."""
+    told: dict[str, Any] = {
+        "parts/p1/job": "a.1/mend",
+        "parts/p1/quote_cents": 29950,
+        "parts/p2/job": "a.1/mend",
+        "parts/p2/quote_cents": 1025,
+        "parts/p2/quantity": "2",
+    }
+    held = work(KIT, told=told)
+    assert held["chosen"] == {"a.1/whole": True}
+    mend = held["offers"][0]
+    assert (mend["parts"], mend["cost"], mend["quoted"]) == ([320] * 3, [320] * 3, True)
+    for column, value in (("state", "returned"), ("need", False), ("removed", True)):
+        without = {**told, f"parts/p1/{column}": value}
+        assert work(KIT, told=without)["offers"][0]["parts"] == [21] * 3  # 20.50, half up
+
+
+def test_a_quote_decides_of_what_the_desk_added_and_of_service() -> None:
+    told = {f"parts/p/{name}": value for name, value in [("job", "wants/w"), ("quote_cents", 700)]}
+    told |= {"plan/wants/w": {"title": "W", "parts": [1, 2, 3], "hours": ["0"] * 3, "need": True}}
+    assert work(TWO, told=told)["due"][0]["parts"] == [7, 7, 7]
+
+
+def test_what_nobody_could_mean_is_no_quote() -> None:
+    told = {"parts/p/job": cell(7), "parts/p/quote_cents": cell("much"), "parts/q/job": cell("j")}
+    assert quotes.quoted(told) == {}
+
+
+@st.composite
+def worlds(draw: Any) -> tuple[dict[str, list[dict[str, Any]]], dict[str, Any]]:
+    """Two or three faults, what mends each, an assembly or two for several; what may fail next."""
+    names = [f"a.{n}" for n in range(draw(st.integers(2, 3)))]
+    offered = {name: [remedy("mend", draw(st.integers(1, 90)))] for name in names}
+    told = {}
+    for n, name in enumerate(names[: draw(st.integers(1, 2))]):
+        also = [other for other in names if other != name and draw(st.booleans())]
+        price = draw(st.integers(1, 300))
+        offered[name].append(remedy(f"whole-{n}", price, kind="assembly", also=also))
+        told[f"plan/further/{name}/whole-{n}"] = pieces(
+            draw(st.integers(0, 60)), draw(st.integers(1, 4)), draw(st.integers(0, 100))
+        )
+    return offered, told
+
+
+@given(world=worlds())
+@settings(max_examples=150, deadline=None, derandomize=True)
+def test_no_other_set_comes_cheaper(world: Any) -> None:
+    offered, told = world
+    held = work(offered, told=told)
+    costs = {offer["id"]: offer["cost"][0] for offer in held["offers"]}
+    does = {offer["id"]: set(offer["covers"]) & set(offered) for offer in held["offers"]}
+    waits = {
+        path.removeprefix("plan/further/"): further.expected(further.read(value))[0]
+        for path, value in told.items()
+    }
+
+    def comes_to(names: Any) -> int:
+        unmet = sum(cost for name, cost in waits.items() if name not in names)
+        return int(sum(costs[name] for name in names) + unmet)
+
+    ways = [
+        names
+        for size in range(1, len(costs) + 1)
+        for names in itertools.combinations(sorted(costs), size)
+        if set().union(*(does[name] for name in names)) == set(offered)
+    ]
+    assert comes_to(held["chosen"]) == min(comes_to(names) for names in ways)
+
+
+def test_the_price_is_held_back_for_what_is_expected_to_fail() -> None:
+    """By hand: value 5,000, mending 100, 4 x 60 at 50 percent = 120 held, no margin."""
+    checklist = rules({"a.1": item(remedies=KIT["a.1"])}, money={"hourly_rate": 0, "margin": 0})
+    told = {"brief_value_good": 5000}
+    plain = assessed(checklist, {"a.1": "major"}, **told)["money"]
+    told["plan_further/a.1/whole"] = pieces(60, 4, 50)  # type: ignore[assignment]
+    held = assessed(checklist, {"a.1": "major"}, **told)["money"]
+    assert (plain["price"]["walk_away"], held["price"]["walk_away"]) == (4900, 4780)
+    assert (held["totals"]["expected"], held["reserve"]["amount"]) == (100, 120)
+    assert sum(row["amount"] for row in held["reserve"]["items"]) == 120
+    told["plan_further/a.1/whole"] = pieces(60, 4, 100)  # type: ignore[assignment]
+    held = assessed(checklist, {"a.1": "major"}, **told)["money"]
+    assert (held["totals"]["expected"], held["reserve"]["amount"]) == (300, 0)
+    assert held["price"]["walk_away"] == 4700
+
+
+@given(chance=st.integers(0, 100), more=st.integers(0, 100), cost=st.integers(0, 200))
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_a_likelier_failure_never_raises_the_price(chance: int, more: int, cost: int) -> None:
+    checklist = rules({"a.1": item(remedies=KIT["a.1"])}, money={"hourly_rate": 0, "margin": 0})
+    prices = []
+    for percent in sorted((chance, more)):
+        told = {"brief_value_good": 5000, "plan_further/a.1/whole": pieces(cost, 3, percent)}
+        prices.append(assessed(checklist, {"a.1": "major"}, **told)["money"]["price"]["walk_away"])
+    assert prices[1] <= prices[0]
+    fine = assessed(checklist, {"a.1": "none"}, **told)["money"]["price"]["walk_away"]
+    assert fine >= prices[0]
