@@ -21,8 +21,7 @@ AT_THE_DESK = (
 #: What of it a price needs all the same: a part that was quoted.
 ON_A_PHONE_TOO = (
     "judge/ledger/__init__.py",
-    "judge/ledger/fields.py",
-    "judge/ledger/parts_list.py",
+    "judge/ledger/part_price.py",
 )
 
 

@@ -24,7 +24,8 @@ def row_of(workshop: Workshop) -> dict[str, Any]:
 
 def press(workshop: Workshop, way: str) -> None:
     data = {"remedy": HARNESS, "adopt": way}
-    assert workshop.client.post(f"{TIP}/choice", data=data, follow_redirects=False).status_code == 303
+    answer = workshop.client.post(f"{TIP}/choice", data=data, follow_redirects=False)
+    assert answer.status_code == 303
 
 
 def test_what_is_sure_to_fail_is_replaced_on_the_page_and_in_the_plan(faults: Workshop) -> None:
@@ -68,8 +69,8 @@ def test_page_and_plan_never_contradict_one_another(faults: Workshop, seed: int)
     """Random prices, hours, quotes, counts, chances and lost originality; some picked by hand."""
     dice = random.Random(seed)
     for turn in range(4):
-        parts = sorted(dice.sample(range(0, 900), 3))
-        hours = [str(h) for h in sorted(dice.sample(range(0, 20), 3))]
+        parts = sorted(dice.sample(range(900), 3))
+        hours = [str(h) for h in sorted(dice.sample(range(20), 3))]
         edited = {"parts": parts, "hours": hours, "loss": dice.choice([0, 0, 400])}
         kind = {"title": "T", "kind": dice.choice(["mend", "assembly"])}
         puts: list[tuple[str, Any]] = [
@@ -82,7 +83,7 @@ def test_page_and_plan_never_contradict_one_another(faults: Workshop, seed: int)
                 [
                     {
                         "title": "",
-                        "cost": sorted(dice.sample(range(0, 400), 3)),
+                        "cost": sorted(dice.sample(range(400), 3)),
                         "count": dice.randint(0, 5),
                         "chance_percent": dice.randint(0, 100),
                     }

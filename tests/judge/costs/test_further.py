@@ -7,12 +7,14 @@ its pieces are expected to come to; the figures of single cases are worked out b
 from __future__ import annotations
 
 import itertools
+import random
 from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bradawl.judge.costs import further, quotes, remedies
+from bradawl.judge.costs import further, quotes
+from bradawl.judge.ledger import parts_list
 from tests.judge.costs.test_remedies import TWO, remedy, work
 from tests.judge.records import assessed, cell, item, rules
 
@@ -135,3 +137,27 @@ def test_a_likelier_failure_never_raises_the_price(chance: int, more: int, cost:
     assert prices[1] <= prices[0]
     fine = assessed(checklist, {"a.1": "none"}, **told)["money"]["price"]["walk_away"]
     assert fine >= prices[0]
+
+
+@given(seed=st.integers(0, 10_000))
+@settings(max_examples=100, deadline=None, derandomize=True)
+def test_a_price_reads_the_parts_list_as_the_ledger_does(seed: int) -> None:
+    """What counts as quoted here is what the parts list itself says of the same lines."""
+    dice = random.Random(seed)
+    anything: list[Any] = ["2", "x", "0", 7, -1, None, True, 4550, 99, "needed", "returned", "a"]
+    cells = {
+        f"parts/{line}/{column}": cell(dice.choice(["a/b", "", 3] if column == "job" else anything))
+        for line in ("0a", "0b", "0c")
+        for column in parts_list.COLUMNS
+        if dice.random() < 0.5
+    }
+    sums: dict[str, list[int]] = {}
+    for line in parts_list.lines(cells):
+        cents = parts_list.line_cents(line)
+        is_in = line["need"] and not line["removed"] and line["state"] != "returned"
+        if cents and line["job"] and is_in:
+            known = sums.setdefault(line["job"], [0, 0, 0])
+            sums[line["job"]] = [a + b for a, b in zip(known, cents, strict=True)]
+    assert quotes.quoted(cells) == {
+        job: [(amount + 50) // 100 for amount in amounts] for job, amounts in sums.items()
+    }

@@ -31,7 +31,7 @@ def remedy(name: str, amount: int, **more: Any) -> dict[str, Any]:
 def row(name: str, item: str, amount: int, **more: Any) -> dict[str, Any]:
     return {
         "id": name, "title": name.capitalize(), "item": item, "due": True, "parts": [amount] * 3,
-        "hours": ["0"] * 3, "done_by": [], "also": [], **more,
+        "hours": ["0"] * 3, "done_by": [], "does": [], "also": [], **more,
     }  # fmt: skip
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from ..ledger import parts_list
+from ..ledger import part_price
 from ..values.exact import half_up
 from .estimates import price
 
 if TYPE_CHECKING:
-    from ..values.types import Cells, Offer
+    from ..values.types import Cells, Json, Offer
 
 MOST_MONEY = 100000000
+BACK = "returned"
 
 
 def quoted(cells: Cells) -> dict[str, list[int]]:
@@ -19,18 +20,26 @@ def quoted(cells: Cells) -> dict[str, list[int]]:
 
     A line that was sent back, or is only wanted, is none of the job's.
     """
+    lines: dict[str, dict[str, Json]] = {}
+    for path in sorted(cells):
+        parts = path.split("/")
+        if parts[0] == "parts" and len(parts) == 3:
+            lines.setdefault(parts[1], {})[parts[2]] = cells[path]["value"]
     sums: dict[str, list[int]] = {}
-    for line in parts_list.lines(cells):
-        cents = parts_list.line_cents(line)
-        is_of_job = line["need"] and not line["removed"] and line["state"] != "returned"
-        if cents and line["job"] and is_of_job:
-            sums.setdefault(line["job"], [0, 0, 0])
-            for n in range(3):
-                sums[line["job"]][n] += cents[n]
-    parts = {}
-    for job in sums:
-        parts[job] = [min(half_up((amount, 100), 0), MOST_MONEY) for amount in sums[job]]
-    return parts
+    for name in sorted(lines):
+        line = lines[name]
+        job = line.get("job")
+        amounts: Any = {"quantity": line.get("quantity")}
+        for column in part_price.AMOUNTS:
+            amounts[column] = part_price.cents(line.get(column))
+        cents = part_price.line_cents(amounts)
+        is_out = line.get("need") is False or line.get("removed") is True
+        if cents and job and isinstance(job, str) and not is_out and line.get("state") != BACK:
+            known = sums.get(job) or [0, 0, 0]
+            sums[job] = [known[n] + cents[n] for n in range(3)]
+    return {
+        job: [min(half_up((amount, 100), 0), MOST_MONEY) for amount in sums[job]] for job in sums
+    }
 
 
 def apply(offers: list[Offer], quotes: dict[str, list[int]], rate: int) -> None:

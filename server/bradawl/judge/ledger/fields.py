@@ -7,15 +7,27 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..record import visit_facts
 from ..values import dates, exact
+from .part_price import MOST_CENTS, MOST_PIECES, cents, number, quantity
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, Json
+    from ..values.types import Json
 
-MOST_CENTS = 10000000000  # of one entry: a hundred million dollars
 MOST_HUNDREDTHS = 1000000  # of an hour: more than a year of work
-MOST_PIECES = 1000000
+__all__ = [
+    "MOST_CENTS",
+    "MOST_HUNDREDTHS",
+    "MOST_PIECES",
+    "cents",
+    "day",
+    "hundredths",
+    "is_id",
+    "number",
+    "quantity",
+    "text",
+    "texts",
+]
+
 ID_LETTERS = "0123456789abcdef"
 
 
@@ -33,23 +45,11 @@ def texts(value: Json) -> list[str]:
     return kept
 
 
-def cents(value: Json) -> int | None:
-    """An amount of 0 or more; None for anything else."""
-    amount = visit_facts.whole(value)
-    return amount if amount is not None and 0 <= amount <= MOST_CENTS else None
-
-
 def day(value: Json) -> str:
     """A day of the calendar as YYYY-MM-DD; "" for anything else."""
     if isinstance(value, str) and len(value) == 10 and dates.parse(value) is not None:
         return value
     return ""
-
-
-def number(value: Json) -> Exact | None:
-    """A decimal text of 0 or more as a number; None for anything else."""
-    found = exact.parse(value) if isinstance(value, str) else None
-    return found if found is not None and found[0] >= 0 else None
 
 
 def hundredths(value: Json) -> int:
@@ -58,14 +58,6 @@ def hundredths(value: Json) -> int:
     if found is None or found[0] > found[1] * MOST_HUNDREDTHS // 100:
         return 0
     return exact.half_up(found, 2)
-
-
-def quantity(value: Json) -> Exact:
-    """How many; one where nobody said, or nobody could mean it."""
-    found = number(value)
-    if found is None or found[0] == 0 or found[0] > found[1] * MOST_PIECES:
-        return exact.ONE
-    return found
 
 
 def is_id(value: str, length: int = 12) -> bool:

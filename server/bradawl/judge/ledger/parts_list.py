@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..values import exact
 from . import fields
+from .part_price import AMOUNTS, line_cents, unit_cents
 
 if TYPE_CHECKING:
     from ..values.types import Cells, Json, PartOrigin, PartsLine, PartState
+
+__all__ = ["COLUMNS", "ORIGINS", "STATES", "line_cents", "lines", "read", "unit_cents"]
 
 STATES: tuple[PartState, ...] = (
     "needed",
@@ -37,14 +39,6 @@ TEXTS = (
     "note",
     "hours_planned",
     "hours_done",
-)
-AMOUNTS = (
-    "quote_cents",
-    "low_cents",
-    "likely_cents",
-    "high_cents",
-    "freight_cents",
-    "core_cents",
 )
 DAYS = ("asked_on", "due_on", "return_by")
 #: Every column, in the order in which a parts list is read.
@@ -107,35 +101,3 @@ def _origin(value: Json) -> PartOrigin | None:
         if value == origin:
             return origin
     return None
-
-
-def unit_cents(line: PartsLine) -> list[int]:
-    """Low, likely and high price of one piece; [] where nobody said.
-
-    A firm quote is all three. Of an estimate one figure is all three, the likely one that nobody
-    said lies halfway between the others, and whatever falls is put in order.
-    """
-    quote = line["quote_cents"]
-    if quote is not None:
-        return [quote, quote, quote]
-    low, likely, high = line["low_cents"], line["likely_cents"], line["high_cents"]
-    known = [amount for amount in (low, likely, high) if amount is not None]
-    if not known:
-        return []
-    least, most = min(known), max(known)
-    if likely is None:
-        likely = exact.half_up((least + most, 2), 0)
-    return [least if low is not None else likely, likely, most if high is not None else likely]
-
-
-def line_cents(line: PartsLine) -> list[int]:
-    """Low, likely and high of the whole line: pieces, freight, and the deposit for the old part.
-
-    [] where nobody said a price.
-    """
-    pieces = fields.quantity(line["quantity"])
-    beside = (line["freight_cents"] or 0) + (line["core_cents"] or 0)
-    return [
-        min(exact.half_up(exact.multiply((amount, 1), pieces), 0) + beside, fields.MOST_CENTS)
-        for amount in unit_cents(line)
-    ]

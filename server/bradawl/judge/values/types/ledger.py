@@ -52,7 +52,19 @@ class LedgerGroup(TypedDict):
     open: list[LedgerEntry]
 
 
-class PartsLine(TypedDict):
+class PriceColumns(TypedDict):
+    """What of a line of the parts list its price is made of; see `PartsLine`."""
+
+    quantity: str
+    quote_cents: int | None
+    low_cents: int | None
+    likely_cents: int | None
+    high_cents: int | None
+    freight_cents: int | None
+    core_cents: int | None
+
+
+class PartsLine(PriceColumns):
     """One line of the parts list; texts are "" and amounts None where nobody said.
 
     `quote_cents` and the three estimates are for one piece, freight and deposit for the line.
@@ -63,19 +75,12 @@ class PartsLine(TypedDict):
     what: str
     number: str
     also_fits: str
-    quantity: str
     need: bool
     state: PartState
     origin: PartOrigin | None
     condition: str
     vendor: str
     where: str
-    quote_cents: int | None
-    low_cents: int | None
-    likely_cents: int | None
-    high_cents: int | None
-    freight_cents: int | None
-    core_cents: int | None
     asked_on: str
     reply: str
     due_on: str
