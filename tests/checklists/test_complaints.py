@@ -6,11 +6,14 @@ Facts of the trade: common practice, no source.
 from __future__ import annotations
 
 import ast
+import gzip
+import json
 import re
 from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from bradawl import judge
 from bradawl.checklists.complaints.facts import FACTS
@@ -21,6 +24,7 @@ from bradawl.judge.trouble import chances
 from tests.checklists.test_prices import priced
 from tests.checkout import checklist_bundle
 
+PROCEDURES = Path(__file__).parents[2] / "checklists" / "symptoms" / "procedures.yaml"
 SYMPTOMS: dict[str, Any] = {row["id"]: row for row in checklist_bundle()["symptoms"]}
 
 
@@ -42,7 +46,8 @@ def test_every_cause_has_an_end() -> None:
 def test_tests_that_can_hurt_carry_their_caution_and_their_tool() -> None:
     for symptom in SYMPTOMS.values():
         for test in symptom["tests"]:
-            words = f"{test['title']} {test['how']}".lower()
+            steps = " ".join(step["do"] for step in test.get("steps", ()))
+            words = f"{test['title']} {test['how']} {steps}".lower()
             cautions, tools = test.get("cautions", []), test.get("tools", [])
             if "on stands" in words:
                 assert "jacking" in cautions or "brakes" in cautions, test["id"]
@@ -52,6 +57,15 @@ def test_tests_that_can_hurt_carry_their_caution_and_their_tool() -> None:
                 assert "spark-tester" in tools, (symptom["id"], test["id"])
             if "gauge on the rail" in words or "clamp the soft" in words:
                 assert "fuel-pressure" in cautions, test["id"]
+            if "rail's port" in words or "clamp made for hoses" in words:
+                assert {"fuel-pressure", "fuel"} & set(cautions), (symptom["id"], test["id"])
+            if "idle outdoors" in words or "idling outdoors" in words or "start. about" in words:
+                wanted = {"fumes", "belts-fans", "hot-parts"} & set(cautions)
+                assert wanted, (symptom["id"], test["id"])
+            if "then the cap off" in words or "cap may come off" in words:
+                assert "hot-coolant" in cautions, (symptom["id"], test["id"])
+            if "road" in words.split() or "empty road" in words:
+                assert {"road", "moving-car"} & set(cautions), (symptom["id"], test["id"])
             if "engine running" in words or "at idle" in words:
                 assert cautions, (symptom["id"], test["id"])
 
@@ -159,6 +173,8 @@ symptoms:
         (("- id: drops", "- id: tools"), "can't be called"),
         (("    minutes:", "    cautions: [snakes]\n    minutes:"), "no caution 'snakes'"),
         (("    minutes:", "    tools: [wand]\n    minutes:"), "no tool 'wand'"),
+        (("    minutes:", "    procedure: magic\n    minutes:"), "no procedure 'magic'"),
+        (("    minutes:", "    procedure: weigh\n    minutes:"), "neither the test nor its check"),
     ],
 )  # fmt: skip
 def test_a_wrong_table_is_named_with_its_file_and_line(
@@ -166,6 +182,8 @@ def test_a_wrong_table_is_named_with_its_file_and_line(
 ) -> None:
     place = priced(tmp_path) / "symptoms"
     place.mkdir()
+    steps = "procedures:\n  weigh:\n    - Put it on a scale.\n    - {do: Note it., read: weight}\n"
+    (place / "steps.yaml").write_text(steps, encoding="utf-8")
     (place / "one.yaml").write_text(TABLE, encoding="utf-8")
     assert load(tmp_path).symptoms[0].tests[0].outcomes == {"holds": "Holds", "off": "Falls"}
     (place / "one.yaml").write_text(TABLE.replace(*change, 1), encoding="utf-8")
@@ -173,3 +191,50 @@ def test_a_wrong_table_is_named_with_its_file_and_line(
         load(tmp_path)
     assert all(fault.file == "symptoms/one.yaml" for fault in caught.value.faults)
     assert all(fault.line > 1 or "YAML" in fault.wrong for fault in caught.value.faults)
+
+
+#: Compressed as a phone takes them along. Own budget.
+TABLES_KB = 40
+#: The measured diagnoses: of each some test is done by numbered steps. Common practice, no source.
+MEASURED = {
+    "fuel-hold", "fuel-clamp-return", "fuel-clamp-supply", "fuel-open-idle", "fuel-volume",
+    "charging", "drain", "drain-fuses", "drop-feed", "drop-ground", "sensor-table", "compression",
+    "leak-down", "vacuum-gauge", "vacuum-back", "coolant-hold", "coolant-cap", "block-test",
+    "thermostat", "wheel-heat", "pedal-hold", "booster-sink", "booster-vacuum", "hose-restricted",
+    "rotor-runout", "rock-side", "rock-top", "rack-watched", "clutch-play", "clutch-travel",
+    "gears-still", "line-pressure", "axle-noise", "smoke-watched",
+}  # fmt: skip
+
+
+def test_every_measured_diagnosis_is_done_step_by_step() -> None:
+    listed = yaml.safe_load(PROCEDURES.read_text("utf-8"))["procedures"]
+    assert set(listed) >= MEASURED
+    tests = [test for table in SYMPTOMS.values() for test in table["tests"]]
+    steps = [tuple(step["do"] for step in test.get("steps", ())) for test in tests]
+    for name, rows in listed.items():
+        own = tuple(row if isinstance(row, str) else row["do"] for row in rows)
+        assert own in steps, f"no test is done by {name}"
+        assert own[-1].endswith("."), name
+
+
+def test_a_reading_that_decides_is_taken_at_its_step() -> None:
+    reading = [
+        (table["id"], test["id"])
+        for table in SYMPTOMS.values()
+        for test in table["tests"]
+        if any("read" in step for step in test.get("steps", ()))
+    ]
+    assert len(reading) >= 60
+    # a test that says how much in its outcome has somewhere to write it down
+    for table, test in (
+        ("no-crank", "drop-plus"), ("drains", "fuses"), ("clutch-drags", "travel"),
+        ("hard-pedal", "gauge"), ("lean", "volume"), ("cold-start", "glow"),
+    ):  # fmt: skip
+        assert (table, test) in reading
+
+
+def test_the_tables_stay_small_enough_to_be_taken_along() -> None:
+    packed = gzip.compress(
+        json.dumps({"symptoms": list(SYMPTOMS.values())}, ensure_ascii=False).encode(), 9
+    )
+    assert len(packed) < TABLES_KB * 1024

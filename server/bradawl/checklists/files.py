@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.checklists import models, tables
-from bradawl.checklists.complaints.models import Symptom
+from bradawl.checklists.complaints.models import Step, Symptom
 from bradawl.checklists.prices import Prices
 from bradawl.language import text
 
@@ -80,6 +80,8 @@ class Checklist:
     profile: list[tables.ProfileGroup] = field(default_factory=list)
     locales: dict[str, dict[str, tables.Translation]] = field(default_factory=dict)
     symptoms: list[Symptom] = field(default_factory=list)
+    #: how measured tests are done, by name
+    procedures: dict[str, list[Step]] = field(default_factory=dict)
     #: of each symptom, where its figures come from
     symptom_sources: list[str] = field(default_factory=list)
     #: texts of the desk's tables by id, where a locale translates any

@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 
 from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
-from bradawl.checklists.complaints.models import Symptoms
+from bradawl.checklists.complaints.models import Procedures, Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
 from bradawl.language import text
@@ -41,6 +41,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "profile": tables.Profile,
     "locale": tables.Overlay,
     "symptoms": Symptoms,
+    "procedures": Procedures,
 }
 #: Where the files of a folder lie.
 FILES = (
@@ -272,6 +273,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.profile.extend(model.profile)
         elif isinstance(model, tables.Overlay):
             checklist.locales.setdefault(model.locale, {}).update(model.texts)
+        elif isinstance(model, Procedures):
+            checklist.procedures.update(model.procedures)
         elif isinstance(model, Symptoms):
             checklist.symptoms.extend(model.symptoms)
             checklist.symptom_sources.extend([model.source] * len(model.symptoms))

@@ -213,6 +213,8 @@ def _symptom(at: str, symptom: Any) -> Iterator[Held]:
             yield f"{own}/outcomes/{outcome['id']}", outcome, "title"
         for reading in test.get("measures") or ():
             yield f"{own}/measures/{reading['id']}", reading, "title"
+        for n, step in enumerate(test.get("steps") or ()):
+            yield f"{own}/steps/{n}", step, "do"
 
 
 def _titles(kind: str, rows: Any) -> Iterator[Held]:

@@ -954,6 +954,12 @@ export interface TestReading {
   over_time?: boolean;
 }
 
+/** One step of a test; `read` is a reading of the test or of the item that it takes. */
+export interface TestStep {
+  do: string;
+  read?: string;
+}
+
 /** A test; `likely` gives per cause (or "other") the per cent of each outcome. */
 export interface SymptomTest {
   id: string;
@@ -968,6 +974,7 @@ export interface SymptomTest {
   applies?: Record<string, string[] | Span>;
   settled?: Settling[];
   measures?: TestReading[];
+  steps?: TestStep[];
   conditions?: string[];
 }
 

@@ -1411,6 +1411,7 @@ export interface Messages {
   "trouble-search": null;
   "trouble-skip": null;
   "trouble-stands": { cause: MessageArgument; standing: MessageArgument };
+  "trouble-steps": null;
   "trouble-take-back": null;
   "trouble-this-device": null;
   "trouble-title": null;

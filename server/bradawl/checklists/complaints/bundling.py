@@ -5,26 +5,26 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from bradawl.checklists.complaints.models import Cause, Settling, Symptom, Test
+    from bradawl.checklists.complaints.models import Cause, Settling, Step, Symptom, Test
     from bradawl.checklists.files import Checklist
 
 
 def complaints(checklist: Checklist) -> list[dict[str, Any]]:
     """Every complaint, in the order of the files and of the lines in them."""
     return [
-        {**_symptom(symptom), "source": source}
+        {**_symptom(symptom, checklist.procedures), "source": source}
         for source, symptom in zip(checklist.symptom_sources, checklist.symptoms, strict=True)
     ]
 
 
-def _symptom(symptom: Symptom) -> dict[str, Any]:
+def _symptom(symptom: Symptom, procedures: dict[str, list[Step]]) -> dict[str, Any]:
     return {
         "id": symptom.id,
         "title": symptom.title,
         "says": symptom.says,
         "group": symptom.group,
         "causes": [_cause(name, cause) for name, cause in symptom.causes.items()],
-        "tests": [_test(test) for test in symptom.tests],
+        "tests": [_test(test, procedures) for test in symptom.tests],
     }
 
 
@@ -36,8 +36,11 @@ def _cause(name: str, cause: Cause) -> dict[str, Any]:
     return {"id": name, **_filled(cause.model_dump(mode="json", exclude_none=True))}
 
 
-def _test(test: Test) -> dict[str, Any]:
-    plain = test.model_dump(mode="json", exclude_none=True, exclude={"settled", "outcomes"})
+def _test(test: Test, procedures: dict[str, list[Step]]) -> dict[str, Any]:
+    apart = {"settled", "outcomes", "procedure"}
+    plain = test.model_dump(mode="json", exclude_none=True, exclude=apart)
+    steps = procedures.get(test.procedure or "", [])
+    plain["steps"] = [step.model_dump(mode="json", exclude_none=True) for step in steps]
     rows = [_settling(row) for row in test.settled]
     outcomes = [{"id": name, "title": title} for name, title in test.outcomes.items()]
     return _filled({**plain, "outcomes": outcomes, "settled": rows})

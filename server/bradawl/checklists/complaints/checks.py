@@ -78,6 +78,8 @@ def _test(
     if test.takes is not None and (test.takes not in items or not items[test.takes].readings):
         hint = near(test.takes, items)
         yield file.fault((*place, "takes"), text("checklists-no-item", name=test.takes, hint=hint))
+    if test.procedure is not None:
+        yield from _procedure(checklist, file, place, test, items)
     for n, row in enumerate(test.settled):
         for name in row.items:
             here: Place = (*place, "from", n)
@@ -86,6 +88,24 @@ def _test(
                 yield file.fault(here, text("checklists-no-item", name=name, hint=hint))
             else:
                 yield from _settling(file, here, row, items[name])
+
+
+def _procedure(
+    checklist: Checklist, file: File, place: Place, test: Test, items: dict[str, Item]
+) -> Iterator[Fault]:
+    """Its steps are there, and read what the test or its check takes."""
+    here: Place = (*place, "procedure")
+    steps = checklist.procedures.get(test.procedure or "")
+    if steps is None:
+        hint = near(test.procedure or "", checklist.procedures)
+        yield file.fault(here, text("checklists-no-procedure", name=test.procedure, hint=hint))
+        return
+    taken = items[test.takes].readings if test.takes in items else []
+    names = [own.id for own in test.measures] + [reading.id for reading in taken]
+    for step in steps:
+        if step.read is not None and step.read not in names:
+            wrong = {"test": test.id, "name": step.read, "names": ", ".join(names)}
+            yield file.fault(here, text("checklists-step-reads", **wrong))
 
 
 def _settling(file: File, place: Place, row: Settling, item: Item) -> Iterator[Fault]:

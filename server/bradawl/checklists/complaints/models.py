@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from bradawl.checklists.models import Applies, Strict
 from bradawl.checklists.tables import Condition
@@ -103,6 +103,27 @@ class OwnReading(Strict):
         return self
 
 
+class Step(Strict):
+    """One step of a test, as a sentence; `read` is a reading that is taken there."""
+
+    do: Annotated[str, Field(min_length=8, max_length=240)]
+    read: Name | None = None
+
+
+def _step(written: object) -> object:
+    return {"do": written} if isinstance(written, str) else written
+
+
+#: Written as a sentence, or as a mapping where a reading is taken at the step.
+Steps = list[Annotated[Step, BeforeValidator(_step, json_schema_input_type=Step | str)]]
+
+
+class Procedures(Strict):
+    """How measured tests are done: steps by name, which several tests may share."""
+
+    procedures: dict[Word, Annotated[Steps, Field(min_length=2, max_length=9)]]
+
+
 class Test(Strict):
     """A test, its outcomes in words, and how likely each is under each cause, in per cent."""
 
@@ -115,6 +136,7 @@ class Test(Strict):
     takes: ItemId | None = Field(None, description="the item whose readings this test takes")
     applies: Applies = Applies()
     measures: list[OwnReading] = Field([])
+    procedure: Word | None = Field(None, description="its steps, by their name in procedures")
     conditions: list[ConditionName] = Field([])
     outcomes: dict[Word, Annotated[str, Field(min_length=2, max_length=60)]]
     likely: dict[Word, list[int]]

@@ -201,13 +201,25 @@ def _test(snapshot: Snapshot, test: Any) -> dict[str, Any]:
     """A test as its card shows it: cautions in words, tools, and the readings it takes."""
     takes = test.get("takes", "")
     rule = item_of(snapshot.texts, takes) if takes else None
+    readings = reading_fields(rule or {}, f"items/{takes}")
+    steps = [_step(test, step, readings) for step in test.get("steps", ())]
+    at_steps = [field for step in steps for field in step["fields"]]
     return {
         "test": test,
         "cautions": list(caution_texts(snapshot.texts, test.get("cautions", ())).values()),
         "tools": [(name, _tool(name)) for name in test.get("tools", ())],
         "takes": item_title(snapshot.texts, takes) if rule else "",
-        "readings": reading_fields(rule or {}, f"items/{takes}"),
+        "steps": steps,
+        "readings": [field for field in readings if field not in at_steps],
     }
+
+
+def _step(test: Any, step: Any, readings: list[Any]) -> dict[str, Any]:
+    """A step with the fields of the reading taken there, or the test's own reading by its title."""
+    read = step.get("read", "")
+    own = next((row for row in test.get("measures", ()) if row["id"] == read), None)
+    fields = [] if own else [row for row in readings if f"/readings/{read}/" in row["name"]]
+    return {"do": step["do"], "fields": fields if read else [], "own": own}
 
 
 def cause_found(snapshot: Snapshot, symptom: Symptom, cause: str, grade: str) -> Puts:

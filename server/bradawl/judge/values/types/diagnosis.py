@@ -50,6 +50,13 @@ class TestReading(TypedDict):
     over_time: NotRequired[bool]  # taken again some minutes later
 
 
+class TestStep(TypedDict):
+    """One step of a test; `read` is a reading of the test or of the item that it takes."""
+
+    do: str
+    read: NotRequired[str]
+
+
 class SymptomTest(TypedDict):
     """A test; `likely` gives per cause (or "other") the per cent of each outcome."""
 
@@ -65,6 +72,7 @@ class SymptomTest(TypedDict):
     applies: NotRequired[Applies]
     settled: NotRequired[list[Settling]]
     measures: NotRequired[list[TestReading]]
+    steps: NotRequired[list[TestStep]]
     conditions: NotRequired[list[str]]  # engine, rpm, hose: under which its readings are taken
 
 

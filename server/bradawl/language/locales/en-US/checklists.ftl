@@ -155,3 +155,5 @@ checklists-figures = the three figures don't go up; write low, likely, high in t
 checklists-reading-twice = the reading '{ $name }' is there twice; give each its own ID
 checklists-choice-twice = the choice '{ $name }' is there twice; give each its own ID
 checklists-remedy-twice = the repair '{ $name }' is there twice; give each its own ID
+checklists-no-procedure = There's no procedure '{ $name }'; { $hint }
+checklists-step-reads = { $test }: a step reads "{ $name }", which neither the test nor its check takes. They take: { $names }.

@@ -111,3 +111,4 @@ judge-trouble-answered = { $item }: { $choice }.
 judge-trouble-rated = { $item }: { $grade }.
 judge-trouble-tells-whether = Checks for: { $cause }.
 judge-trouble-tells-apart = Tells “{ $one }” from “{ $other }”.
+trouble-steps = Step by step

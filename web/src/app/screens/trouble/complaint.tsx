@@ -11,6 +11,7 @@ import type { Visit } from "../../visit/visit";
 import { Causes, Found } from "./causes";
 import { Known, Passed, RuledOut } from "./known";
 import { Measures, TestedAgain } from "./measures";
+import { Steps } from "./steps";
 import { OtherTests, Outcomes, TestCard } from "./tests";
 import { useComplaint } from "./use-complaint";
 import { Working } from "./working";
@@ -55,7 +56,9 @@ export function ComplaintScreen(props: Omit<Shown, "seen">) {
               {text(seen.found.length > 0 ? "trouble-no-next-found" : "trouble-no-next")}
             </p>
           ) : (
-            <TestCard {...props} seen={seen} test={test} offer={offer} />
+            <TestCard {...props} seen={seen} test={test} offer={offer}>
+              <Steps {...props} seen={seen} test={test} />
+            </TestCard>
           )}
           <Measures {...props} seen={seen} current={offer?.id ?? null} />
           <TestedAgain {...props} seen={seen} />

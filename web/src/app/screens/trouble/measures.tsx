@@ -69,7 +69,9 @@ function Conditions({
   });
 }
 
-function NewReading(props: Shown & { test: SymptomTest; reading: TestReading; phase: Phase }) {
+export function NewReading(
+  props: Shown & { test: SymptomTest; reading: TestReading; phase: Phase },
+) {
   const { visit, shown, test, reading, phase } = props;
   const [typed, setTyped] = useState("");
   const [minute, setMinute] = useState("");
@@ -208,6 +210,11 @@ export function TestedAgain(props: Shown) {
   );
 }
 
+/** Whether its field stands at a step of the test that is shown. */
+function isAtStep({ steps = [] }: SymptomTest, { id }: TestReading): boolean {
+  return steps.some(({ read }) => read === id);
+}
+
 export function Measures(props: Shown & { current: string | null }) {
   const { shown, seen, current } = props;
   const phase: Phase = seen.found.length > 0 ? "after" : "before";
@@ -217,8 +224,9 @@ export function Measures(props: Shown & { current: string | null }) {
     seen.repeats.some((row) => row.test === test.id);
   const tests = shown.tests.filter((test) => test.measures !== undefined && isShown(test));
   return tests.flatMap((test) =>
-    (test.measures ?? []).map((reading) => {
+    (test.measures ?? []).flatMap((reading) => {
       const series = seen.repeats.find((row) => row.test === test.id && row.reading === reading.id);
+      if (series === undefined && test.id === current && isAtStep(test, reading)) return [];
       const unit = series?.points[0]?.unit ?? reading.units[0] ?? "";
       const title = `${test.title}: ${reading.title}`;
       return (
@@ -227,7 +235,9 @@ export function Measures(props: Shown & { current: string | null }) {
           <div class="trouble-inside">
             {series !== undefined && <Plot title={reading.title} series={series} unit={unit} />}
             {series !== undefined && <Taken {...props} series={series} unit={unit} />}
-            <NewReading {...props} test={test} reading={reading} phase={phase} />
+            {(test.id !== current || !isAtStep(test, reading)) && (
+              <NewReading {...props} test={test} reading={reading} phase={phase} />
+            )}
           </div>
         </details>
       );

@@ -1,5 +1,6 @@
 /** The next test: how, with what, what it tells; its results stand at the foot, under the thumb. */
 
+import type { ComponentChildren } from "preact";
 import { useMemo } from "preact/hooks";
 import type { Symptom, SymptomTest, TestOffer } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
@@ -66,7 +67,8 @@ export function TestCard({
   seen,
   test,
   offer,
-}: Shown & { test: SymptomTest; offer: TestOffer }) {
+  children,
+}: Shown & { test: SymptomTest; offer: TestOffer; children?: ComponentChildren }) {
   // in full until a test that bears it was done; after that one line that opens
   const fresh = useMemo(() => {
     const met = seen.known.flatMap((row) =>
@@ -86,6 +88,7 @@ export function TestCard({
       </p>
       <Cautions visit={visit} ids={test.cautions ?? []} fresh={fresh} isOpen={false} />
       <p>{test.how}</p>
+      {children}
       {takes !== undefined && isKnown && (
         <a class="button" href={itemAddress(visit, takes)}>
           {text("trouble-readings", { check: titleOf(visit, takes) })}
