@@ -39,6 +39,21 @@ from tests.language.unmarked import unmarked as found_unmarked
 from tests.writing import seal_value
 
 CAR = f"/desk/visits/{VISIT}"
+LINE = "0" * 12
+#: Everything about a line that can be mistyped.
+WRONG_LINE = {
+    **dict.fromkeys(("quantity:seen", "due_on:seen", "hours_done:seen", "job:seen"), ""),
+    "quantity": "0",
+    "due_on": "x",
+    "hours_done": "x",
+    "job": "none",
+    "price": "x",
+    "price:seen": "40-60",
+    "freight:seen": "",
+    "freight": "x",
+    "number:seen": "",
+    "number": marked("x") * 90,
+}
 #: Words that may stand unmarked, each with its reason.
 ALLOWED = {
     "Bradawl": "the name of the program",
@@ -55,6 +70,7 @@ NO_PAGES = {
     "/desk/reading": "ids for a script",
     "/desk/visits/{visit}/plan.xlsx": "read below",
     "/desk/visits/{visit}/plan.csv": "read below",
+    "/desk/visits/{visit}/parts/cells": "read by the sheet's script; the same cells as its page",
     "/desk/visits/{visit}/record.json": "a record for programs",
     "/desk/models/export": "models for programs",
 }
@@ -263,6 +279,12 @@ def fill(shop: Marked) -> None:
                 },
             ),
             ("plan/wants/wish-2", {"title": "Own job", "parts": [5, 8, 9], "need": True}),
+            (f"parts/{LINE}/what", marked("Hose")),
+            (f"parts/{LINE}/vendor", marked("Corner Parts")),
+            (f"parts/{LINE}/job", "electrical.pigtails/mend"),
+            (f"parts/{LINE}/low_cents", 4000),
+            (f"parts/{LINE}/high_cents", 6000),
+            (f"parts/{LINE}/origin", "used"),
             ("trouble/shakes/tests/spin", {"outcome": "yes"}),
             ("trouble/shakes/causes/two", {"state": "found", "grade": "major"}),
             ("trouble/shakes/causes/more", {"state": "ruled_out", "why": "Seen."}),
@@ -356,6 +378,7 @@ PAGES = {
             "baseline",
             "wires",
             "plan",
+            "parts",
             "tip-over",
             "order",
             "work",
@@ -363,6 +386,8 @@ PAGES = {
             "exports",
         )
     },
+    "/desk/visits/{visit}/parts/line/new": [f"{CAR}/parts/line/new?job=electrical.pigtails/mend"],
+    "/desk/visits/{visit}/parts/line/{line}": [f"{CAR}/parts/line/{LINE}"],
     "/desk/visits/{visit}/history": [f"{CAR}/history"],
     "/desk/visits/{visit}/trouble/{name}": [f"{CAR}/trouble/shakes", f"{CAR}/trouble/other"],
 }
@@ -478,6 +503,15 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
                 }
             },
         )
+    ],
+    "/desk/visits/{visit}/parts/changes": [
+        (f"/desk/visits/{'9' * 32}/parts/changes", {"json": {"changes": []}})
+    ],
+    "/desk/visits/{visit}/parts/line/{line}": [
+        (f"{CAR}/parts/line/9", {}),
+        (f"{CAR}/parts/line/{LINE}", {"data": WRONG_LINE}),
+        (f"{CAR}/parts/line/{LINE}", {"data": {"what:seen": "1", "what": "2"}}),
+        (f"{CAR}/parts/line/{LINE}", {"data": {"state:seen": "1", "state": marked("x")}}),
     ],
     "/desk/visits/{visit}/plan/remedy": [
         (f"{CAR}/plan/remedy", {"data": {"new:item": "none", "new:title": "1"}}),

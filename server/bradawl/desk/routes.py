@@ -21,6 +21,7 @@ from bradawl.desk.pages import (
 )
 from bradawl.desk.pages.cars import candidates
 from bradawl.desk.pages.findings import amend, conflicts
+from bradawl.desk.pages.parts import line, sheet
 from bradawl.desk.pages.profiles import shop_models, visit_profile
 from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
@@ -46,6 +47,8 @@ PAGES = (
         shop_models,
         evidence,
         plan,
+        line,
+        sheet,
         work_log,
         diagnosis,
         exports,

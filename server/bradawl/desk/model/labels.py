@@ -80,6 +80,11 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("amend", "settled") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
+    if parts[0] == "parts" and len(parts) == 3:
+        what = named(
+            "desk-parts-col-" + parts[2].removesuffix("_cents").replace("_", "-"), plain(parts[2])
+        )
+        return text("desk-path-parts", what=what)
     if parts[0] in ("work", "plan", "trouble") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=", ".join(plain(part) for part in parts[1:]))
     if parts[0] == "items" and len(parts) >= 3:

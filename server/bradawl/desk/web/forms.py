@@ -15,6 +15,7 @@ __all__ = [
     "Posted",
     "Text",
     "back",
+    "changed",
     "date_text",
     "is_ticked",
     "posted",
@@ -57,6 +58,20 @@ def date_text(form: FormData, field: str) -> str:
 def is_ticked(form: FormData, field: str) -> bool:
     """Whether a check box was ticked, or a button of that name pressed."""
     return bool(text(form, field, 5))
+
+
+def changed(form: FormData, limit: int = 4000) -> dict[str, tuple[str, str]]:
+    """Of fields that carry along what the page showed in them (`NAME:seen`): those that were
+    changed, with what was shown and what was typed. What was left alone overwrites nobody.
+    """
+    found = {}
+    for name in form:
+        if name.endswith(":seen"):
+            field = name.removesuffix(":seen")
+            seen, now = text(form, name, limit), text(form, field, limit)
+            if field in form and seen != now:
+                found[field] = (seen, now)
+    return found
 
 
 def three(

@@ -1252,3 +1252,122 @@ desk-pieces-by-wire =
         [one] One wire counted
        *[other] { $count } wires counted
     }
+
+## The parts sheet: one line for each part, below the job that it belongs to
+
+desk-tab-parts = Parts
+desk-path-parts = Parts list: { $what }
+desk-parts-help = Double-click or press Enter to change a cell; every change saves itself. Paste rows straight from a spreadsheet. In Price, type one firm price (47.83) or a guess (40-60, or low/likely/high: 40/55/80).
+desk-parts-price-help = One firm price like 47.83, or a guess: 40-60, or low/likely/high like 40/55/80.
+desk-parts-no-script = Without scripts, change one line at a time: press Edit beside it.
+desk-parts-caption = Parts list: each job of the plan, and below it the parts it takes
+desk-parts-loose = Not for one job
+desk-parts-new = New line
+desk-parts-edit = Edit
+desk-parts-back = Back to the parts list
+desk-parts-no-line = That line isn't on this car's parts list. Go back to the list and look for it there.
+# $path: the name of a cell, for programs
+desk-parts-no-cell = “{ $path }” isn't a cell you can change here. Reload the page and try again.
+
+# Headings of the columns
+desk-parts-col-what = Part or work
+desk-parts-col-number = Part number
+desk-parts-col-also-fits = Also fits
+desk-parts-col-quantity = Qty
+desk-parts-col-need = Need
+desk-parts-col-state = Status
+desk-parts-col-price = Price each
+desk-parts-col-total = Total
+desk-parts-col-vendor = Vendor
+desk-parts-col-where = Where found
+desk-parts-col-due-on = Due
+desk-parts-col-origin = Kind
+desk-parts-col-condition = Condition
+desk-parts-col-freight = Freight
+desk-parts-col-core = Core charge
+desk-parts-col-asked-on = Asked
+desk-parts-col-reply = Reply
+desk-parts-col-return-by = Return by
+desk-parts-col-old-kept-at = Old one kept
+desk-parts-col-hours-planned = Hours planned
+desk-parts-col-hours-done = Hours done
+desk-parts-col-note = Note
+desk-parts-col-job = Job
+
+# What may be picked
+desk-parts-need-needed = Needed
+desk-parts-need-wanted = Wanted
+desk-parts-state-needed = To find
+desk-parts-state-asked = Asked
+desk-parts-state-quoted = Quoted
+desk-parts-state-ordered = Ordered
+desk-parts-state-arrived = Arrived
+desk-parts-state-fitted = Fitted
+desk-parts-state-returned = Returned
+desk-parts-origin-original = Original
+desk-parts-origin-new = New
+desk-parts-origin-used = Used
+desk-parts-origin-reproduction = Reproduction
+
+# An amount that is a guess
+desk-parts-about = about { $amount }
+# Two amounts, the lower first
+desk-parts-range = { $low }–{ $high }
+desk-parts-nothing = nothing
+
+# Sums above the sheet
+desk-parts-total-needed = Needed
+desk-parts-total-wanted = Wanted
+desk-parts-total-open = Still to order
+desk-parts-total-committed = Ordered or here
+desk-parts-total-unpriced = No price yet
+
+# What a person typed that cannot be kept. $what is the heading of the column
+desk-parts-price-wrong = { $what }: “{ $typed }” isn't a price. Enter one like 47.83, a range like 40-60, or low/likely/high like 40/55/80.
+# $choices: a list that ends in "or"
+desk-parts-choice-wrong = { $what }: “{ $typed }” isn't one of { $choices }.
+desk-parts-job-wrong = { $what }: “{ $typed }” isn't a job of this car's plan. Pick one from the list, or leave it empty.
+desk-parts-count-wrong = { $what }: “{ $typed }” isn't a quantity. Enter a number above 0, like 4 or 2.5.
+desk-parts-other = { $what }: somebody else changed this to { $stands } while you were typing. Yours is still below; save again to keep it.
+
+# Above the sheet
+desk-parts-search = Search
+desk-parts-any = Any
+desk-parts-sort = Sort by
+desk-parts-by-job = Job
+desk-parts-add = Add a line
+# Beside a job, in the narrow first column
+desk-parts-add-short = + Add
+desk-parts-add-to = Add a line to { $job }
+desk-parts-undo = Undo
+desk-parts-redo = Redo
+desk-parts-print = Print
+desk-parts-more = Filter, sort, columns
+desk-parts-columns = Columns shown
+# $shown, $all: how many lines
+desk-parts-shown = { $shown } of { $all } lines shown
+desk-parts-bulk = Change the picked lines
+desk-parts-picked = Lines picked: { $count }.
+desk-parts-bulk-set = Set
+desk-parts-bulk-value = New value
+desk-parts-bulk-apply = Apply to all
+desk-parts-bulk-remove = Remove from the list
+desk-parts-remove = Remove this line from the list
+desk-parts-pick = Pick { $what }
+desk-parts-pick-all = Pick all lines shown
+
+# Below the sheet's tools, as it saves
+desk-parts-saving = Saving…
+desk-parts-saved = All changes saved
+desk-parts-unsaved = Unsaved changes: { $count }
+desk-parts-offline = No connection. Unsaved changes: { $count }. They are kept in this browser and saved when the connection is back.
+desk-parts-signed-out = You've been signed out. Unsaved changes: { $count }. They are kept in this browser; sign in and they will be saved.
+desk-parts-sign-in = Sign in
+desk-parts-refused = The server couldn't save. Unsaved changes: { $count }. They are kept in this browser and tried again.
+desk-parts-replanned = The plan's jobs changed while this page was open.
+desk-parts-reload = Reload to see them
+# In a cell that two people changed
+desk-parts-yours = Yours:
+desk-parts-theirs = Theirs:
+desk-parts-keep-mine = Keep mine
+desk-parts-take-theirs = Take theirs

@@ -1,0 +1,1 @@
+"""The pages of a car's parts: the sheet, one line as a form."""
