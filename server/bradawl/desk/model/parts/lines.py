@@ -64,7 +64,7 @@ class Line:
 
     @property
     def cents(self) -> int | None:
-        """What the line is expected to come to, freight and core charge included. None: no price."""
+        """What the line should come to, freight and core charge included; None: no price."""
         known = {key: value for key, value in self.fields.items() if value is not None}
         cost = parts_list.line_cents(parts_list.read(self.id, known))
         return int(exact.half_up((sixths(cost), 6), 0)) if cost else None
@@ -134,7 +134,8 @@ class Sheet:
     def _title_of(self, job: str) -> str:
         if job in self.plan.remedies:
             return self.plan.remedies[job].title
-        done = cell_values.value(self.snapshot.cells, f"work/{job}/done")
+        cells, begin = self.snapshot.cells, f"work/{job}/done"
+        done = next((cells[path]["value"] for path in sorted(cells) if path.startswith(begin)), {})
         return job_title(job, done, self.snapshot.texts["rules"])
 
     def groups(self) -> list[Group]:

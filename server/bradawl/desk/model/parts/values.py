@@ -18,7 +18,6 @@ __all__ = [
     "BLANK",
     "Cell",
     "cell_of",
-    "each_cents",
     "money_said",
     "money_typed",
     "price_cell",
