@@ -136,7 +136,7 @@ def _service(word: str, *, due: bool, evidence: str) -> dict[str, Any]:
     return {
         "id": word, "title": marked("Oil"), "item": "trim.seats", "evidence": evidence,
         "due": due, "said": unsaid(marked("Nobody knows.")), "source": "law", "parts": [30, 50, 90],
-        "hours": ["1", "1", "1"], "also": [], "done_by": [],
+        "hours": ["1", "1", "1"], "also": [], "done_by": [], "does": [],
     }  # fmt: skip
 
 
