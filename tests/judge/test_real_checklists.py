@@ -25,10 +25,10 @@ from tests.judge.saying import said
 FOLDER = Path(__file__).parents[2] / "checklists"
 PARTS = 32
 LONG_PER_PART = 61
-PER_PART = amount(LONG_PER_PART, short=12)
+PER_PART = amount(LONG_PER_PART, short=6)
 WHOLE_RUNS = 6
 LONG_PER_WHOLE_RUN = 8
-PER_WHOLE_RUN = amount(LONG_PER_WHOLE_RUN, short=3)
+PER_WHOLE_RUN = amount(LONG_PER_WHOLE_RUN, short=2)
 TODAY = "2026-11-25"
 
 

@@ -12,6 +12,7 @@ from urllib.parse import quote
 
 import pytest
 
+from tests.amount import amount
 from tests.desk.browse import forms_of
 from tests.log.writer import Writer
 from tests.nasty.site import Site, pages_of
@@ -87,7 +88,8 @@ def test_no_address_makes_the_server_fail(site: Site, visit: str) -> None:
 
 
 def test_no_field_of_a_form_makes_the_desk_fail(site: Site, visit: str) -> None:
-    """Every form of every page: each as it is, with odd texts, without fields, with files."""
+    """Every form of every page: as it is, with odd texts, without fields (of these ways three, in
+    `make proof` all), with files."""
     chance = random.Random(2)
     sent = 0
     for page in [*pages_of(visit), "/desk/import", "/desk/checklists", "/desk/verify"]:
@@ -102,14 +104,15 @@ def test_no_field_of_a_form_makes_the_desk_fail(site: Site, visit: str) -> None:
             if not address.startswith("/desk/") or "forget" in address or seen[address] > 2:
                 continue
             names = sorted({name for name, _ in fields})
-            for spoilt in _spoilt(dict(fields), names, chance):
+            ways = list(_spoilt(dict(fields), names, chance))
+            for spoilt in chance.sample(ways, amount(len(ways), short=3)):
                 site.post(address, data=spoilt)
                 sent += 1
             site.post(
                 address, files=dict.fromkeys(names[:5] or ["x"], ("\x00\x1b.pdf", b"\xff\x00"))
             )
             site.post(address, content=b"\xff\0%%%=&&&;", headers=_URLENCODED)
-    assert sent > 100
+    assert sent > 60
 
 
 _URLENCODED = {"content-type": "application/x-www-form-urlencoded"}
@@ -181,13 +184,18 @@ def test_no_file_makes_the_desk_fail(site: Site, visit: str, name: str) -> None:
 ODD = (None, -1, 10**30, 0.5, "\ud800", "\0", {}, [[]], "x" * 5_000)
 
 
+def _some(chance: random.Random) -> list[Any]:
+    return chance.sample(ODD, amount(len(ODD), short=4))
+
+
 def _variants(whole: dict[str, Any], events: list[dict[str, Any]]) -> Iterator[dict[str, Any]]:
     """A file with one thing wrong in it; `events` are those inside, changed in turn."""
+    chance = random.Random(3)
     for key in list(whole):
-        for odd in ODD:
+        for odd in _some(chance):
             yield {**whole, key: odd}
     for key, held in list(events[0].items()):
-        for odd in ODD:
+        for odd in _some(chance):
             events[0][key] = odd
             yield whole
         events[0][key] = held
@@ -219,8 +227,9 @@ def test_no_unsent_file_makes_the_desk_fail(site: Site) -> None:
     whole = {"format": "bradawl-unsent", "version": 2, "batches": [batch], "photos": []}
     for made in _variants(whole, batch["events"]):
         read_in(site, made)
+    chance = random.Random(4)
     for key, held in list(batch.items()):
-        for odd in ODD:
+        for odd in _some(chance):
             batch[key] = odd
             read_in(site, whole)
         batch[key] = held

@@ -18,6 +18,7 @@ import pytest
 from openpyxl import load_workbook
 
 from bradawl.judge import ask, assess, fold
+from tests.amount import amount
 from tests.checkout import checklist_bundle
 from tests.log.writer import Writer
 from tests.nasty.site import KEY, Site, known_paths, pages_of, reports_of
@@ -73,7 +74,7 @@ def test_a_visit_of_nothing_but_odd_values_is_shown(site: Site) -> None:
         assert site.ask(address).status_code == 200, address
 
 
-@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("seed", range(amount(8, short=1)))
 def test_a_visit_with_some_odd_values_is_shown(site: Site, seed: int) -> None:
     visit = site.record(spiked(site.bundle, random.Random(seed)))
     for address in [*pages_of(visit), *reports_of(visit)]:

@@ -17,6 +17,7 @@ from bradawl.judge import assess, visit_facts
 from bradawl.judge.record.regions import rules_in
 from bradawl.judge.trouble import chances, repairs, view
 from bradawl.judge.trouble.door import json_api
+from tests.amount import amount
 from tests.checkout import checklist_bundle
 from tests.judge.trouble.test_chances import posterior, tables
 
@@ -179,12 +180,15 @@ def test_the_words_begin_where_they_say(weight: int, total: int, word: str) -> N
 @pytest.mark.parametrize("car", CARS)
 @pytest.mark.parametrize("name", sorted(row["id"] for row in checklist_bundle()["symptoms"]))
 def test_the_bill_charges_the_repair_of_the_cause_and_no_other(car: str, name: str) -> None:
-    """Every cause of every table; on one car at every grade that it may be given."""
+    """Every cause of every table; in `make proof` on one car at every grade that it may be given,
+    in `make test` at one, each cause at another."""
     cells = record(car)
-    for cause in look(name, cells)["causes"]:
+    every = car == "injected" and amount(1, short=0)
+    for number, cause in enumerate(look(name, cells)["causes"]):
         if cause["standing"] == "ruled_out":
             continue
-        for grade in cause["grades"] if car == "injected" else cause["grades"][:1]:
+        one = number % max(1, len(cause["grades"]))
+        for grade in cause["grades"] if every else cause["grades"][one:][:1]:
             facts = visit_facts(cells, TODAY)
             rules = rules_in(checklist()["rules"], facts["region"])
             puts = repairs.found(symptoms()[name], cause["id"], grade, cells, rules, facts)
