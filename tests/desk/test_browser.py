@@ -33,6 +33,7 @@ pytestmark = pytest.mark.xdist_group("desk-browser")
 CAR = f"/desk/visits/{VISIT}"
 PAGES = [
     "/desk/",
+    "/desk/board",
     "/desk/compare",
     "/desk/verify",
     "/desk/import",
@@ -48,6 +49,8 @@ PAGES = [
         f"{CAR}/{name}"
         for name in (
             "amend",
+            "photos",
+            "state",
             "brief",
             "baseline",
             "wires",
@@ -258,13 +261,16 @@ def test_a_conflict_is_settled_by_keyboard_alone(
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.textContent") == "Skip to content"
     page.keyboard.press("Enter")
-    for _ in range(60):
+    for _ in range(90):
         page.keyboard.press("Tab")
-        if page.evaluate("document.activeElement.textContent") == "Keep this":
+        if page.evaluate("document.activeElement.name") == "why":
             break
+    page.keyboard.type("Looked again on the lift")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Keep this"
     page.keyboard.press("Enter")
-    page.wait_for_load_state()
-    assert page.get_by_text("1 conflict").count() == 0
+    page.locator("#conflicts").wait_for(state="detached")
+    assert page.get_by_text("1 conflict settled").count() == 1
     assert shop.snapshot(VISIT).cells["items/rust.sill/grade"]["others"] == []
     page.close()
 
@@ -374,4 +380,38 @@ def test_compare_fills_in_by_itself_and_keeps_what_was_picked(
         plain.goto(f"{where}/desk/compare")
         assert plain.locator("thead th").count() == 4
         plain.context.close()
+    place.log.close()
+
+
+def test_a_photo_opens_over_its_page_with_next_and_side_by_side(
+    browser: Browser, tmp_path: Path
+) -> None:
+    place = Workshop(tmp_path)
+    place.begin()
+    for n in range(3):
+        photo = place.photo(a_photo(n))
+        place.write([(f"items/trim.seats/photos/{photo}", {"caption": f"Seat {n}"})])
+    place.write([("items/trim.seats/grade", {"grade": "minor"})])
+    with served(place) as where:
+        page = opened(browser, 1280)
+        page.goto(f"{where}{CAR}/photos")
+        page.get_by_role("link", name="Seat").first.press("Enter")
+        viewer = page.get_by_role("dialog")
+        assert viewer.get_by_text("Photo 1 of 3").is_visible()
+        viewer.get_by_role("button", name="Next").click()
+        assert viewer.get_by_text("Photo 2 of 3").is_visible()
+        page.keyboard.press("ArrowLeft")
+        assert viewer.get_by_text("Photo 1 of 3").is_visible()
+        viewer.get_by_role("button", name="Side by side").click()
+        assert viewer.locator("img").count() == 2
+        viewer.get_by_role("button", name="Larger").click()
+        wide = viewer.locator("img").first.bounding_box()
+        assert wide is not None
+        assert wide["width"] >= 2 * 1280
+        page.evaluate(AXE.read_text(encoding="utf-8"))
+        assert page.evaluate(RUN)["violations"] == []
+        page.keyboard.press("Escape")
+        assert page.url == f"{where}{CAR}/photos"
+        assert not viewer.is_visible()
+        page.close()
     place.log.close()

@@ -344,6 +344,9 @@ def words_of(shop: Marked, answer: Any, address: str = "") -> list[str]:
 MODEL_ID = "1" * 32
 PAGES = {
     "/desk/": ["/desk/", "/desk/?words=9"],
+    "/desk/board": ["/desk/board"],
+    "/desk/visits/{visit}/photos": [f"{CAR}/photos", f"/desk/visits/{'b' * 32}/photos"],
+    "/desk/visits/{visit}/state": [f"{CAR}/state"],
     "/desk/compare": ["/desk/compare", f"/desk/compare?visit={VISIT}"],
     "/desk/specimen": ["/desk/specimen"],
     "/desk/verify": ["/desk/verify"],
@@ -437,6 +440,11 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/visits/{visit}/settle": [
         (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1", "why": "1"}}),
         (f"{CAR}/settle", {"data": {"path": "items/none", "at": "1", "why": "1"}}),
+    ],
+    "/desk/visits/{visit}/state": [
+        (f"{CAR}/state", {"data": {"state": "9", "date": "2099-01-01"}}),
+        (f"{CAR}/state", {"data": {"state": "sold", "date": "x", "price": "x"}}),
+        (f"{CAR}/state", {"data": {"state": "bought"}}),
     ],
     "/desk/visits/{visit}/reopen": [
         (f"{CAR}/reopen", {"data": {"path": "items/none", "why": "1"}}),

@@ -19,7 +19,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.pages.cars import candidates
+from bradawl.desk.pages.cars import board, candidates
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.parts import line, sheet
 from bradawl.desk.pages.profiles import shop_models, visit_profile
@@ -40,6 +40,7 @@ PAGES = (
     *(
         visits,
         amend,
+        board,
         candidates,
         conflicts,
         briefs,

@@ -20,9 +20,9 @@ JOB = "brakes.pads/pads"
 PAD = "brakes.pads/readings/pad/front-left"
 
 
-def a_photo() -> bytes:
+def a_photo(other: int = 0) -> bytes:
     file = io.BytesIO()
-    Image.new("RGB", (60, 40), (120, 80, 40)).save(file, "JPEG")
+    Image.new("RGB", (60, 40), (120 + 40 * other, 80, 40)).save(file, "JPEG")
     return file.getvalue()
 
 

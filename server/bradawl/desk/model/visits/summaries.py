@@ -20,6 +20,7 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.diagnosis.turned_out import Outcome, outcomes
 from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.log import DeskLog, VisitLine
+from bradawl.desk.model.visits.board import BoardLine, board_line
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
 from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
@@ -55,6 +56,7 @@ class Summary:
     zone: str
     last_at: str
     candidate: Candidate
+    board: BoardLine
     #: make and model; what its complaints turned out to be, as (symptom, cause)
     model: str = ""
     turned_out: tuple[Outcome, ...] = ()
@@ -115,6 +117,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         zone=findings.zone_of(snapshot),
         last_at=last_at,
         candidate=candidate_of(snapshot),
+        board=board_line(snapshot),
         model=model_of(snapshot),
         turned_out=outcomes(snapshot),
     )
@@ -191,6 +194,28 @@ class Summaries:
     def of(self, visits: Collection[str]) -> list[Row]:
         """The rows of some visits."""
         return self._rows(self._log.visits_named(visits))
+
+    def for_board(self) -> tuple[list[Row], list[str]]:
+        """Every car that was read, the newest first, and those that were not read yet.
+
+        What the disk keeps is taken into memory; photos are not asked for.
+        """
+        lines = self._log.visits()
+        keys = self._keys(lines)
+        self._recall([line.visit for line in lines if line.visit not in self._kept])
+        pairs = list(zip(lines, keys, strict=True))
+        lacking = [(line.visit, key) for line, key in pairs if self._lacks(line.visit, key)]
+        self._wait_for(dict(lacking[:ON_A_PAGE]))
+        self._ask_for(dict(lacking), ahead=False)
+        rows = []
+        unread = []
+        for line, key in pairs:
+            summary = self._summary(line.visit, key)
+            if summary is not None:
+                rows.append(Row(line.visit, line.first_at, line.last_at, line.events, summary, 0))
+            elif self._lacks(line.visit, key):
+                unread.append(line.visit)
+        return rows, unread
 
     def confirmed(self) -> tuple[list[tuple[str, tuple[Outcome, ...]]], int]:
         """(model, what its complaints turned out to be) of every car of which something is known.

@@ -32,6 +32,7 @@ desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
 # Said to those who hear the page: what the row of tabs is
 desk-tabs = This car
 desk-tab-findings = Findings
+desk-tab-photos = Photos
 desk-tab-brief = What it's for
 desk-tab-profile = Figures
 desk-tab-baseline = Maintenance
@@ -371,6 +372,61 @@ desk-amend-item-missing = Pick a check from the list.
 desk-amend-area-missing = Pick an area from the list.
 desk-amend-grade-missing = Pick a rating: dangerous, major, or minor.
 desk-amend-empty = Nothing to add yet: pick a rating, type a note, or choose a photo.
+
+## The life of a car, and the board of all
+
+desk-board-title = Shop board
+desk-board-states = States
+desk-board-since = since { $date }
+desk-board-spent = Spent
+desk-board-still = Still to come
+desk-board-hours = Hours
+desk-board-hours-both = { $done } done, { $left } to go
+desk-board-parts =
+    { $count ->
+        [one] Waiting for 1 part:
+       *[other] Waiting for { $count } parts:
+    }
+desk-board-next =
+    { $count ->
+        [one] Next, the only job:
+       *[other] Next of { $count } jobs:
+    }
+desk-board-move = Change its state
+# A longer name, said to those who hear the page, begins with the words on the link.
+desk-board-move-which = Change its state: { $car }
+desk-board-photos-of = Photos of { $car }
+desk-board-more =
+    { $count ->
+        [one] 1 more in the list of cars
+       *[other] { $count } more in the list of cars
+    }
+desk-stage-state = State
+desk-stage-since = Since
+desk-stage-price = Price
+desk-stage-price-help = What it was bought or sold for.
+desk-stage-price-needed = Say for how much it was bought or sold, such as 2,400.
+desk-stage-state-missing = Pick a state from the list.
+desk-stage-looking = Looking
+desk-stage-passed = Passed
+desk-stage-bought = Bought
+desk-stage-in-shop = In the shop
+desk-stage-waiting = Waiting on parts
+desk-stage-on-road = On the road
+desk-stage-for-sale = For sale
+desk-stage-sold = Sold
+desk-stage-parts-car = Parts car
+desk-wall-before = Before
+desk-wall-after = After
+desk-wall-none = No photo.
+desk-wall-empty = No photos yet.
+desk-viewer-title = Photo
+desk-viewer-place = Photo { $n } of { $count }
+desk-viewer-previous = Previous
+desk-viewer-next = Next
+desk-viewer-larger = Larger
+desk-viewer-beside = Side by side
+desk-viewer-close = Close
 
 ## A signature: it locks what was recorded
 

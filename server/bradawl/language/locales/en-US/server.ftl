@@ -6,6 +6,7 @@ server-frame-title = Desk
 server-frame-skip = Skip to content
 server-frame-menu = Main
 server-frame-cars = Cars
+server-frame-board = Board
 server-frame-compare = Compare
 server-frame-models = Models
 server-frame-checklists = Checklists

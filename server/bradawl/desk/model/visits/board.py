@@ -1,0 +1,96 @@
+"""The life of each car, from looking at it to having sold it, as a board of the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from bradawl.common.display_text import for_line
+from bradawl.desk.model import findings
+from bradawl.desk.model.labels import NAME_LIMIT
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.inspection import cell_values
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.ledger import parts_list
+
+if TYPE_CHECKING:
+    from bradawl.desk.model.visits.summaries import Row
+
+STATE = "life/state"
+#: The states in the order of a car's life (`desk-stage-…`).
+STATES = (
+    *("looking", "passed", "bought", "in_shop", "waiting", "on_road", "for_sale", "sold"),
+    "parts_car",
+)
+#: Of a car in these, work is still to come.
+WORKED_ON = ("bought", "in_shop", "waiting", "on_road", "for_sale")
+#: At these something was paid.
+PRICED = ("bought", "sold")
+#: Of cars that nobody bought, a board shows so many; the list has all.
+MOST_SHOWN = 12
+NEXT_JOBS = 3
+
+
+@dataclass(frozen=True)
+class BoardLine:
+    """What the board says of a car beside its summary; kept with it, in no language but its own."""
+
+    state: str = "looking"
+    date: str = ""
+    price_cents: int | None = None
+    danger: int = 0
+    jobs: int = 0
+    next_jobs: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()  # ordered and not here yet
+    photo: str = ""
+
+
+def board_line(snapshot: Snapshot) -> BoardLine:
+    """One car's line. Its jobs are worked out only where somebody means to do them."""
+    told = cell_values.mapping(findings.value(snapshot, STATE))
+    state = cell_values.text(told.get("state"))
+    state = state if state in STATES else "looking"
+    price = told.get("price_cents")
+    jobs = [job.title for job in plan_of(snapshot).jobs] if state in WORKED_ON else []
+    awaited = [
+        for_line(line["what"] or line["number"], NAME_LIMIT)
+        for line in parts_list.lines(snapshot.cells)
+        if line["state"] == "ordered" and not line["removed"]
+    ]
+    return BoardLine(
+        state=state,
+        date=cell_values.text(told.get("date"))[:10],
+        price_cents=price if isinstance(price, int) and not isinstance(price, bool) else None,
+        danger=findings.tally(snapshot)["dangerous"],
+        jobs=len(jobs),
+        next_jobs=tuple(for_line(str(title), 80) for title in jobs[:NEXT_JOBS]),
+        parts=tuple(awaited),
+        photo=_newest_photo(snapshot.cells),
+    )
+
+
+def _newest_photo(cells: Mapping[str, Mapping[str, Any]]) -> str:
+    """The photo that was recorded last; of a car in work that is how it looks by now."""
+    taken = [
+        (str(cell["at"]), path.rsplit("/", 1)[1])
+        for path, cell in cells.items()
+        if "/photos/" in path and cell["value"] is not None
+    ]
+    named = [pair for pair in taken if findings.SHA256.fullmatch(pair[1])]
+    return max(named)[1] if named else ""
+
+
+def grouped(rows: Iterable[Row]) -> list[dict[str, Any]]:
+    """The cars by state, in the order of a life; states without a car are left out."""
+    by_state: dict[str, list[Row]] = {}
+    for row in rows:
+        if row.summary is not None:
+            by_state.setdefault(row.summary.board.state, []).append(row)
+    shown = []
+    for state in STATES:
+        cars = by_state.get(state, [])
+        most = len(cars) if state in (*WORKED_ON, "parts_car") else MOST_SHOWN
+        if cars:
+            shown.append({"state": state, "cars": cars[:most], "count": len(cars)})
+    return shown

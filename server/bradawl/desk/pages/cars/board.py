@@ -1,0 +1,109 @@
+"""The board of all cars by state, a car's next state, and its photos before and after."""
+
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+
+from bradawl import language
+from bradawl.desk.model import findings
+from bradawl.desk.model.plan.work_log import done_jobs
+from bradawl.desk.model.typed_values import FieldError, day, paid_cents
+from bradawl.desk.model.visits import board
+from bradawl.desk.web import forms
+from bradawl.desk.web.context import DeskHere
+from bradawl.desk.web.rendering import render
+from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.language import message, text
+
+pages = APIRouter()
+
+
+@pages.get("/board")
+def show_board(request: Request, desk: DeskHere) -> Response:
+    rows, unread = desk.summaries.for_board()
+    groups = board.grouped(rows)
+    photos = [row.summary.board.photo for group in groups for row in group["cars"]]
+    return render(
+        request,
+        "cars/board.html",
+        groups=groups,
+        unread=unread,
+        states=board.STATES,
+        today=desk.today(),
+        missing=set(desk.photos_missing([one for one in photos if one])),
+    )
+
+
+@pages.get("/visits/{visit}/state")
+def show_state(page: VisitPage) -> Response:
+    line = board.board_line(page.snapshot)
+    return render_visit(
+        page,
+        "cars/state.html",
+        tab="state",
+        line=line,
+        states=board.STATES,
+        today=page.desk.today(),
+    )
+
+
+@pages.post("/visits/{visit}/state")
+def move(posted: VisitForm) -> Response:
+    """The car's state from a day on; where it was bought or sold, for how much."""
+    state = forms.text(posted.form, "state", 20)
+    value: dict[str, Any] = {"state": state}
+    with posted.problems.of("state"):
+        if state not in board.STATES:
+            raise FieldError(message("desk-stage-state-missing"))
+    with posted.problems.of("date"):
+        today = posted.desk.today()
+        value["date"] = day(forms.date_text(posted.form, "date") or today, text("desk-stage-since"))
+        if value["date"] > today:
+            raise FieldError(message("desk-work-future", date=language.date(value["date"])))
+    with posted.problems.of("price"):
+        price = forms.text(posted.form, "price", 20)
+        if price:
+            value["price_cents"] = paid_cents(price, text("desk-stage-price"))
+        elif state in board.PRICED:
+            raise FieldError(message("desk-stage-price-needed"))
+    if posted.problems:
+        return show_state(posted)
+    posted.desk.log.append(posted.device, posted.visit, [(board.STATE, value)])
+    return forms.back(f"/desk/board#car-{posted.visit}")
+
+
+@pages.get("/visits/{visit}/photos")
+def show_photos(page: VisitPage) -> Response:
+    """Each job's photos beside those of what it mended, then all others."""
+    snapshot = page.snapshot
+    shown: set[str] = set()
+    pairs = []
+    for job in done_jobs(snapshot):
+        before = [
+            picture
+            for row in job["items"]
+            for picture in findings.photos_beside(snapshot, f"items/{row['item']}/grade", str)
+        ]
+        if before or job["photos"]:
+            pairs.append({"title": job["title"], "before": before, "after": job["photos"]})
+            shown |= {picture["sha256"] for picture in (*before, *job["photos"])}
+    others = [
+        {"title": area["title"], "photos": photos}
+        for area in findings.areas(snapshot)
+        if (
+            photos := [
+                picture
+                for row in (*area["findings"], *area["in_order"])
+                for picture in row["photos"]
+                if picture["sha256"] not in shown
+            ]
+        )
+    ]
+    return render_visit(
+        page,
+        "cars/photos.html",
+        tab="photos",
+        pairs=pairs,
+        others=others,
+        missing=set(page.desk.photos_missing(findings.photos_of(snapshot))),
+    )
