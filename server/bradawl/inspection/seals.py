@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.device_keys import encoded, is_key_of, verifies
-from bradawl.judge import CanonicalError, canonical, former_kind, leaf_texts, unsigned_text
+from bradawl.judge import CanonicalError, canonical, entry_kind, leaf_texts, unsigned_text
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Event
@@ -20,6 +20,15 @@ def as_written(event: Event) -> Event:
     written.pop("rank", None)
     written.pop("fenced", None)
     return written
+
+
+#: What some paths were called by seals that were made before; they are held to be what they were.
+FORMER = {"car/look_first": "fact"}
+
+
+def former_kind(path: str) -> str:
+    """The kind that a seal made before may have a path under."""
+    return FORMER.get(path) or entry_kind(path)
 
 
 def leaves(events: Sequence[Event], former: bool = False) -> list[str]:

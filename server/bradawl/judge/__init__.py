@@ -7,7 +7,7 @@ what it computes; tests/judge/engines/subset.py refuses what MicroPython does no
 from .assessment import assess, judge_item
 from .grading.items import graded
 from .json_api import ask
-from .record.entry_kinds import WITHHELD_KINDS, entry_kind, former_kind
+from .record.entry_kinds import WITHHELD_KINDS, entry_kind
 from .record.folding import (
     CanonicalError,
     amendments,
@@ -37,7 +37,6 @@ __all__ = [
     "entry_kind",
     "event_id",
     "fold",
-    "former_kind",
     "graded",
     "judge_item",
     "leaf_texts",

@@ -239,6 +239,21 @@ def test_a_pump_valve_that_was_found_is_charged_though_the_rail_was_measured_emp
     assert again["money"]["lines"] == before["money"]["lines"]
 
 
+def test_an_item_is_judged_anew_when_anything_it_was_made_of_changes() -> None:
+    """What was judged is kept between two taps; a reading, the car or the day ends that."""
+    held = hold(hold_start="36", hold_end="35", hold_time="5")
+    fallen = hold(hold_start="36", hold_end="2", hold_time="5")
+    outcomes = []
+    for cells in (held, held, fallen, held):
+        rows = look("hot-start", record(**cells))["known"]
+        outcomes.append([row["outcome"] for row in rows if row["test"] == "hold"])
+    assert outcomes[0] == outcomes[1] == outcomes[3] != outcomes[2]
+    # the very same cells under other facts of the car: a rail without a return
+    before = look("hot-start", record(**held))["known"]
+    look("hot-start", record(**held, **{"car/fuel_return": "returnless"}))
+    assert look("hot-start", record(**held))["known"] == before
+
+
 def billed(name: str, cause: str, **more: Any) -> dict[str, Any]:
     """The lines of the bill by id, once that cause was found."""
     cells = record(**more)

@@ -423,7 +423,7 @@ export interface Messages {
   "judge-practice-caster": { figure: MessageArgument };
   "judge-practice-compression": { figure: MessageArgument };
   "judge-practice-drum": { figure: MessageArgument };
-  "judge-practice-fuel-set": { figure: MessageArgument };
+  "judge-practice-fuel": { figure: MessageArgument };
   "judge-practice-none": null;
   "judge-practice-oil": { figure: MessageArgument };
   "judge-practice-rotor": { figure: MessageArgument };

@@ -38,7 +38,8 @@ function paths(): string[] {
 test("what is withheld is of the kind that the judge says", () => {
   const asked = paths();
   const program =
-    "import json, sys; from bradawl.judge import WITHHELD_KINDS, entry_kind, former_kind;" +
+    "import json, sys; from bradawl.judge import WITHHELD_KINDS, entry_kind; " +
+    "from bradawl.inspection.seals import former_kind; " +
     "paths = json.load(sys.stdin); kinds = [entry_kind(path) for path in paths];" +
     "print(json.dumps([kinds, WITHHELD_KINDS, [former_kind(path) for path in paths]]))";
   const said = execFileSync(join(REPOSITORY, ".venv/bin/python"), ["-c", program], {

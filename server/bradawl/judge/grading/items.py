@@ -160,9 +160,12 @@ def _choices(
 
 
 def judge(
-    item: str, rule: Rule, cells: Cells, visit: VisitFacts
+    item: str, rule: Rule, cells: Cells, visit: VisitFacts, shown: bool = True
 ) -> tuple[ItemJudgment, list[Measure], list[str]]:
-    """(the public judgment, its measures, the choices) of one item from its own cells."""
+    """(the public judgment, its measures, the choices) of one item from its own cells.
+
+    Not `shown`, its facts are not put into words: that is a fifth of the work.
+    """
     judgment = blank()
     measures, problems = readings.read(item, rule, cells)
     choices, choice_grade, choice_reasons = _choices(item, rule, cells, problems)
@@ -216,7 +219,7 @@ def judge(
         _ask_which(item, read_grade, choice_grade, problems)
     if judgment["grade"] is not None:
         judgment["state"] = "uninspected" if judgment["grade"] == "uninspected" else "done"
-    for measure in measures:
+    for measure in measures if shown else []:
         judgment["facts"][readings.name(measure)] = context.public(measure)
     judgment["problems"] = problems
     start = "items/" + item + "/"

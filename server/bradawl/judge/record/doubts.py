@@ -42,6 +42,8 @@ def figures(
 ) -> list[Meaning]:
     """The figures that a text under `unit` may mean, each with its unit."""
     texts = _texts(reading, entry, value.get("read"))
+    if len(texts) == 1 and unit != "in/32" and _is_usual(texts[0], unit, usual):
+        return [{"read": texts[0], "unit": unit}]  # as nearly all that is typed
     own = [text for text in _under(unit, texts) if _is_usual(text, unit, usual)]
     inches = _inches(texts, unit, usual) if value.get("sure") is not True else ""
     if inches:
@@ -61,9 +63,19 @@ def figures(
 def _texts(reading: Reading, entry: str, read: Json) -> list[str]:
     if isinstance(read, str) and exact.parse(read) is not None:
         return [read]
-    if all_digits(entry) and len(entry) <= exact.LONGEST:  # what a gauge shows, 36 times on a card
+    if _is_plain(entry):  # what a gauge shows, 36 times on a card
         return [entry]
     return typed.numbers(entry, "", reading["quantity"] in ("distance", "count"))
+
+
+def _is_plain(entry: str) -> bool:
+    """Whether it is digits, or digits around a point that groups none: its own canonical text."""
+    before, point, after = entry.partition(".")
+    if len(entry) > exact.LONGEST or not all_digits(before):
+        return False
+    if not point:
+        return True
+    return all_digits(after) and len(after) != 3 and (before == "0" or before[0] != "0")
 
 
 def _under(unit: str, texts: list[str]) -> list[str]:

@@ -35,8 +35,6 @@ _OF_VISIT = {
 }
 # of a car, but the shop's own: what it knows of the model's weak places is no fact of this car
 _OF_SHOP = ("look_first",)
-# what some paths were called by seals that were made before; they are held to be what they were
-FORMER = {"car/look_first": "fact"}
 _OF_OWNER = ("address", "email", "name", "phone", "plate")
 _OF_JOB = ("after", "done", "photos")
 _OF_PART = {"note": "note", "reply": "note", "vendor": "name", "where": "name"}
@@ -80,11 +78,6 @@ def _of_part(parts: list[str]) -> str:
     """Of a line of the parts list: what it is to cost, who has it, what was said of it."""
     column = parts[2] if len(parts) > 2 else ""
     return "money" if column[-6:] == "_cents" else _OF_PART.get(column, "plan")
-
-
-def former_kind(path: str) -> str:
-    """The kind that a seal made before may have it under."""
-    return FORMER.get(path) or entry_kind(path)
 
 
 def _of_work(parts: list[str]) -> str:

@@ -29,26 +29,20 @@ WHERE = ("manual", "sticker", "part", "practice")
 
 
 #: What practice says where a figure is not known, and where the maker's is found: the message
-#: `judge-practice-<name>`, and the figures that it tells, in the unit that they are written in.
+#: `judge-practice-<name>` by how a fact begins, and the figure that it tells in the unit it has.
 PRACTICE = {
-    "camber_high": ("camber", "1", "deg"),
-    "camber_low": ("camber", "1", "deg"),
-    "caster_high": ("caster", "5", "deg"),
-    "caster_low": ("caster", "5", "deg"),
-    "compression_least": ("compression", "100", "psi"),
-    "drum_front": ("drum", "0.06", "in"),
-    "drum_rear": ("drum", "0.06", "in"),
-    "fuel_set": ("fuel-set", "35", "psi"),
-    "oil_pressure": ("oil", "10", "psi"),
-    "oil_speed": ("oil", "10", "psi"),
-    "rotor_front": ("rotor", "0.06", "in"),
-    "rotor_rear": ("rotor", "0.06", "in"),
-    "sensor_degrees": ("sensor", "2.5", "kohm"),
-    "sensor_ohm": ("sensor", "2.5", "kohm"),
-    "sticker": ("sticker", "32", "psi"),
-    "thermostat": ("thermostat", "195", "degF"),
-    "timing": ("timing", "10", "deg"),
-    "toe": ("toe", "1/8", "in"),
+    "camber": ("1", "deg"),
+    "caster": ("5", "deg"),
+    "compression": ("100", "psi"),
+    "drum": ("0.06", "in"),
+    "fuel": ("35", "psi"),
+    "oil": ("10", "psi"),
+    "rotor": ("0.06", "in"),
+    "sensor": ("2.5", "kohm"),
+    "sticker": ("32", "psi"),
+    "thermostat": ("195", "degF"),
+    "timing": ("10", "deg"),
+    "toe": ("1/8", "in"),
 }
 
 
@@ -137,11 +131,10 @@ def advice(missing: list[Reading]) -> list[Said]:
     """What practice says of figures that nobody knows, and where the maker's are found."""
     sentences: list[Said] = []
     for reading in missing:
-        row = PRACTICE.get(reading.get("figure") or "")
+        name = (reading.get("figure") or "").split("_")[0]
         sentence = said("practice-none")
-        if row is not None:
-            args: dict[str, SaidArgument] = {"figure": edge(row[1], row[2], None)}
-            sentence = said("practice-" + row[0], args)
+        if name in PRACTICE:
+            sentence = said("practice-" + name, {"figure": edge(*PRACTICE[name], None)})
         if sentence not in sentences:
             sentences.append(sentence)
     return sentences

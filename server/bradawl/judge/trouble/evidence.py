@@ -6,6 +6,7 @@ itself holds; where the record says otherwise, both are told.
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 from ..grading import items as grading
@@ -18,8 +19,10 @@ from ..values.saying import headed, measured, said, title
 if TYPE_CHECKING:
     from ..values.types import (
         Cells,
+        ItemJudgment,
         Json,
         Measure,
+        Rule,
         Rules,
         Said,
         SettledBy,
@@ -85,17 +88,38 @@ def _judge(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> J
             if parts_of_path[1] in wanted and cells[path]["value"] is not None:
                 parts.setdefault(parts_of_path[1], {})[path] = cells[path]
     facts["absent"] = bodies.absent(rules, facts)
+    of_car = json.dumps([facts["today"], facts["region"], facts["uses"], facts["car"]])
     for item in sorted(parts):
         _leave_own_finding(symptom["id"], item, parts[item])
         rule = rules["items"].get(item)
         if rule is None:
             continue
-        judgment, measures, choices = grading.judge(item, rule, parts[item], facts)
-        judgment["applies"] = judgment["asked"] = True
-        judged.items[item] = judgment
-        judged.measures[item] = [row for row in measures if not row.get("unseen")]
-        judged.choices[item] = choices[:1]
+        found = _kept(item, rule, parts[item], facts, of_car)
+        judged.items[item], judged.measures[item], judged.choices[item] = found
     return judged
+
+
+#: The last judgment of an item with all that it was made of. A complaint is asked again after every
+#: tap, and hardly ever is it the readings of its items that changed.
+_last: dict[str, tuple[Rule, str, ItemJudgment, list[Measure], list[str]]] = {}
+_MOST_KEPT = 40
+
+
+def _kept(
+    item: str, rule: Rule, cells: Cells, facts: VisitFacts, of_car: str
+) -> tuple[ItemJudgment, list[Measure], list[str]]:
+    """An item's judgment, what was measured of it and the choice that holds."""
+    made_of = of_car + json.dumps(cells)
+    last = _last.get(item)
+    if last is not None and last[0] is rule and last[1] == made_of:
+        return last[2], last[3], last[4]
+    judgment, measures, choices = grading.judge(item, rule, cells, facts, False)
+    judgment["applies"] = judgment["asked"] = True
+    holding = [row for row in measures if not row.get("unseen")]
+    if len(_last) >= _MOST_KEPT:
+        _last.clear()
+    _last[item] = (rule, made_of, judgment, holding, choices[:1])
+    return judgment, holding, choices[:1]
 
 
 def _leave_own_finding(symptom: str, item: str, cells: Cells) -> None:

@@ -174,6 +174,11 @@ def figure(text: str) -> Exact | None:
     return number
 
 
+_parsed: dict[str, Exact | None] = {}
+_MOST_PARSED = 100
+_NEVER = (0, 0)
+
+
 def parse(text: str) -> Exact | None:
     """The number in a canonical text, as checklists and `typed.numbers` write it, or None.
 
@@ -181,6 +186,18 @@ def parse(text: str) -> Exact | None:
     """
     if len(text) <= LONGEST and all_digits(text):  # what a gauge shows, 36 times on a card
         return int(text), 1
+    known = _parsed.get(text, _NEVER)  # each reading is read three times while it is judged
+    if known is not _NEVER:
+        return known
+    number = _parse(text)
+    if len(_parsed) >= _MOST_PARSED:
+        _parsed.clear()
+    if len(text) <= LONGEST:
+        _parsed[text] = number
+    return number
+
+
+def _parse(text: str) -> Exact | None:
     text = trimmed(text)
     sign = 1
     if text[:1] == "-":

@@ -14,8 +14,8 @@ from typing import Any
 
 from bradawl.common.device_keys import decoded, encoded
 from bradawl.common.display_text import quoted
-from bradawl.inspection.seals import digest_of, hashed, is_signed, leaf_of
-from bradawl.judge import WITHHELD_KINDS, canonical, entry_kind, former_kind
+from bradawl.inspection.seals import digest_of, former_kind, hashed, is_signed, leaf_of
+from bradawl.judge import WITHHELD_KINDS, canonical, entry_kind
 from bradawl.language import Message, message, text
 from bradawl.report.signing.certificates import grouped
 from bradawl.report.signing.trust_store import TrustStore

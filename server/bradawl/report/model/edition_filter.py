@@ -13,13 +13,12 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.seals import as_written, digest_of, hashed, leaves
+from bradawl.inspection.seals import as_written, digest_of, former_kind, hashed, leaves
 from bradawl.judge import (
     WITHHELD_KINDS,
     canonical,
     entry_kind,
     event_id,
-    former_kind,
     live_ids,
 )
 from bradawl.judge.record.regions import region_of, rule_in
