@@ -13,6 +13,7 @@ import hypothesis
 import pytest
 
 from bradawl.language import catalogue
+from tests.amount import amount
 
 #: A file system in memory: thousands of commits and photos need not wait for a disk there.
 _MEMORY = "/dev/shm"
@@ -37,8 +38,10 @@ os.environ["XDG_STATE_HOME"] = _STATE
 atexit.register(shutil.rmtree, _STATE, ignore_errors=True)
 
 # Derandomised: a failure in CI is the same failure here. No deadline: two cores, many workers.
+# As many examples as hypothesis tries by itself are tried in `make proof`.
 hypothesis.settings.register_profile(
     "repeatable",
+    max_examples=amount(100, short=40),
     derandomize=True,
     deadline=None,
     database=None,

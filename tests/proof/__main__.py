@@ -10,6 +10,7 @@ import argparse
 import datetime
 import json
 import os
+import re
 import subprocess
 import sys
 import time
@@ -53,7 +54,10 @@ def _long_forms(share: float) -> JSON:
     """Tests that try a part of what they could in `make test` (tests/amount.py), all of it."""
     tests = RESULTS.parents[1]
     files = sorted(
-        str(file) for file in tests.rglob("test_*.py") if "tests.amount" in file.read_text("utf-8")
+        str(file)
+        for file in tests.rglob("test_*.py")
+        # drawn examples have their usual amount in tests/conftest.py
+        if re.search(r"tests\.amount|^@given\(", file.read_text("utf-8"), re.MULTILINE)
     )
     run = subprocess.run(
         [sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadgroup", *files],

@@ -54,7 +54,7 @@ def milp_optimum(findings: list[str], remedies: list[dict[str, Any]]) -> int:
 
 
 @given(shops())
-@settings(max_examples=amount(300, short=100), deadline=None, derandomize=True)
+@settings(max_examples=amount(300, short=60), deadline=None, derandomize=True)
 def test_the_cheapest_set_costs_what_the_integer_programme_says(
     shop: tuple[list[str], list[dict[str, Any]]],
 ) -> None:

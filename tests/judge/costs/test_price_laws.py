@@ -141,7 +141,7 @@ def check_laws(world: dict[str, Any], seen: Seen, name: str, answer: Any) -> Non
 
 @given(worlds(), st.data())
 @settings(
-    max_examples=amount(400, short=120), deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=amount(400, short=60), deadline=None, suppress_health_check=list(HealthCheck)
 )
 def test_the_laws_hold_on_small_checklists(world: dict[str, Any], data: st.DataObject) -> None:
     seen = draw_seen(data.draw, world)
@@ -151,7 +151,7 @@ def test_the_laws_hold_on_small_checklists(world: dict[str, Any], data: st.DataO
 
 @given(worlds(), st.data())
 @settings(
-    max_examples=amount(30, short=12),
+    max_examples=amount(30, short=8),
     deadline=None,
     derandomize=True,
     suppress_health_check=list(HealthCheck),
@@ -170,7 +170,7 @@ def test_the_laws_hold_on_the_phone(both: Ask, world: dict[str, Any], data: st.D
 
 @given(worlds(), st.data())
 @settings(
-    max_examples=amount(100, short=50), deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=amount(100, short=30), deadline=None, suppress_health_check=list(HealthCheck)
 )
 def test_quick_or_thorough_and_the_order_of_the_checks_are_no_matter(
     world: dict[str, Any], data: st.DataObject
@@ -272,7 +272,7 @@ def brute_force(world: dict[str, Any], seen: Seen) -> Fraction:
 
 @given(worlds(), st.data())
 @settings(
-    max_examples=amount(300, short=120), deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=amount(300, short=60), deadline=None, suppress_health_check=list(HealthCheck)
 )
 def test_the_charge_is_the_least_that_a_brute_force_finds(
     world: dict[str, Any], data: st.DataObject
