@@ -90,3 +90,74 @@ class PartsLine(PriceColumns):
     hours_planned: str
     hours_done: str
     removed: bool
+
+
+class JobEstimate(TypedDict):
+    """What the plan expects of a job: parts and paid labor as low, likely, high in cents.
+
+    `hours_hundredths` are my own, which nobody pays.
+    """
+
+    job: str
+    area: str
+    open: bool
+    parts_cents: list[int]
+    labor_cents: list[int]
+    hours_hundredths: int
+
+
+class JobMoney(TypedDict):
+    """The money of a job, and my hours in hundredths; see `ledger.sums`."""
+
+    job: str
+    area: str
+    open: bool
+    expected_cents: int
+    spent_cents: int
+    partner_cents: int
+    committed_cents: int
+    still_cents: int
+    total_cents: int
+    hours_planned: int
+    hours_lines: int
+    hours_done: int
+    hours_left: int
+
+
+class MoneySums(TypedDict):
+    """The money of several jobs, of a car with its price; `left_cents`: of the budget, if any."""
+
+    price_cents: int
+    expected_cents: int
+    spent_cents: int
+    mine_cents: int
+    partner_cents: int
+    committed_cents: int
+    still_cents: int
+    total_cents: int
+    left_cents: int | None
+    hours_planned: int
+    hours_done: int
+    hours_left: int
+
+
+LifeState = Literal[
+    "looking",
+    "passed",
+    "bought",
+    "in_shop",
+    "waiting",
+    "on_road",
+    "for_sale",
+    "sold",
+    "parts_car",
+]
+
+
+class LifeStep(TypedDict):
+    """One step of a car's life: the price it was bought or sold for, where one was said."""
+
+    state: LifeState
+    date: str
+    price_cents: int | None
+    at: str
