@@ -215,6 +215,7 @@ class Done:
     cost_cents: int | None
     parts: str
     note: str
+    finished: bool = True  # a day's work on a job that goes on says False
 
 
 def _paid_cents(value: Mapping[str, Any]) -> int | None:
@@ -236,7 +237,31 @@ def done(value: Any) -> Done | None:
         cost_cents=_paid_cents(value),
         parts=words(value.get("parts")),
         note=words(value.get("note")),
+        finished=value.get("finished") is not False,
     )
+
+
+@dataclass(frozen=True)
+class DoneEntry:
+    """One entry of the work log: its path, its job, when it was written."""
+
+    path: str
+    job: str
+    at: str
+    done: Done
+
+
+def done_entries(cells: Mapping[str, Any]) -> list[DoneEntry]:
+    """Every entry of the work log, by path: `work/<job>/done/<id>`, or one a job of before."""
+    found = []
+    for path in sorted(cells):
+        job, between, own = path.removeprefix("work/").partition("/done")
+        if not (path.startswith("work/") and between) or own.count("/") != (own != ""):
+            continue
+        recorded = done(value(cells, path))
+        if recorded is not None and "/after/" not in path:
+            found.append(DoneEntry(path, job, text(mapping(cells[path]).get("at")), recorded))
+    return found
 
 
 def periods(value: Any) -> list[dict[str, Any]]:

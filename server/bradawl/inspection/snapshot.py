@@ -73,6 +73,7 @@ class Snapshot:
     erased: tuple[Erased, ...] = ()
     unconfirmed: Mapping[str, str] = field(default_factory=dict)
     today: Callable[[], Bundle | None] = lambda: None
+    day: str = ""  # on which it was judged
 
     @property
     def through(self) -> Any:
@@ -130,6 +131,7 @@ def gather(
         photo=log.photo,
         erased=_erased(events, log),
         unconfirmed={device: why for device, why in log.marked().items() if device in authors},
+        day=today,
         today=cache(current_bundle),  # what it is called in a language is kept by which one it is
     )
 

@@ -18,6 +18,7 @@ PLAN = f"/desk/visits/{VISIT}/plan"
 TIP = f"/desk/visits/{VISIT}/tip-over"
 ORDER = f"/desk/visits/{VISIT}/order"
 MEND = "electrical.pigtails/mend"
+PADS_AND_PLUG = ("brakes.pads/pads", MEND)
 HARNESS = "electrical.pigtails/harness"
 
 
@@ -27,6 +28,7 @@ def faults(workshop: Workshop) -> Workshop:
     workshop.write(
         [
             ("brief/hourly_rate", 50),
+            ("brief/labor_paid", True),
             ("items/brakes.pads/grade", {"grade": "dangerous"}),
             ("items/electrical.pigtails/grade", {"grade": "major"}),
             ("items/rust.sill/grade", {"grade": "minor"}),
@@ -56,6 +58,19 @@ def test_the_cheapest_remedies_are_chosen_and_added_up(faults: Workshop) -> None
         "expected": 170,
     }
     assert plan.uncovered == ["rust.sill"]
+
+
+def test_hours_of_ones_own_are_hours_and_no_cash(faults: Workshop) -> None:
+    faults.write([("brief/labor_paid", None)])
+    plan = plan_of(faults.snapshot(VISIT))
+    pads, plug = (next(job for job in plan.jobs if job.id == name) for name in PADS_AND_PLUG)
+    # parts alone: pads (20 + 4·40 + 90) / 6 = 45, plug (10 + 4·15 + 30) / 6 = 16.67
+    assert (pads.paid, plug.paid, plan.paid) == (45, 17, 62)  # (30 + 4·55 + 120) / 6 = 61.67
+    # hours: pads (0.5 + 4·1 + 2) / 6 = 1.08, plug (0.5 + 4·1 + 2) / 6 = 1.08
+    assert plan.hours_hundredths == 216
+    # what weighs in the choice is as before
+    assert plan.total(need=True)["expected"] == 170
+    assert "1.08 h" in faults.client.get(ORDER).text
 
 
 def test_saving_an_unchanged_sheet_records_nothing(faults: Workshop) -> None:

@@ -9,7 +9,10 @@ import pytest
 from PIL import Image
 
 from bradawl import language
+from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.build import plan_of
+from bradawl.inspection.cell_values import done_entries
+from bradawl.judge.ledger import entries as ledger
 from bradawl.language import catalogue
 from bradawl.language.pseudo import marked
 from tests.desk.browse import form
@@ -55,13 +58,17 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     # the inspection stands as it was; the new reading lies beside it
     assert snapshot.cells[f"items/{PAD}"]["value"]["typed"] == "0,5"
     assert snapshot.cells[f"work/{JOB}/after/{PAD}"]["value"] == {"typed": "11", "unit": "mm"}
-    assert snapshot.cells[f"work/{JOB}/done"]["value"]["cost_cents"] == 108530
+    (noted,) = done_entries(snapshot.cells)
+    assert (noted.job, noted.done.by, noted.done.finished) == (JOB, "Ada", True)
+    assert [(e["amount_cents"], e["jobs"]) for e in ledger.entries(snapshot.cells)] == [
+        (108530, [JOB])
+    ]
     assert worn.log.stands_for(worn.log.events_of(VISIT)[-1]["device"]) == DESK
     plan = plan_of(snapshot)
     assert plan.jobs == []
     assert plan.findings[0].closed
     # what nobody typed is not recorded: whoever reads it gets the checklist's title in their words
-    assert snapshot.cells[f"work/{JOB}/done"]["value"]["title"] == ""
+    assert snapshot.cells[noted.path]["value"]["title"] == ""
     with language.reading_as(language.Reader(catalogue.PSEUDO)):
         assert f"<h3>{marked('Replace the pads')}</h3>" in worn.client.get(WORK).text
     page = worn.client.get(WORK).text
@@ -144,3 +151,78 @@ def test_what_is_wrong_with_a_job_is_said(
 
 def test_the_date_offered_is_today(worn: Workshop) -> None:
     assert fields(worn)["date"] == language.date(TODAY) == "Nov 25, 2026"
+
+
+def test_a_job_has_as_many_entries_as_it_took(worn: Workshop) -> None:
+    for day, cost, hours in (("11/20/2025", "80", "1.5"), ("11/21/2025", "30", "")):
+        typed = fields(worn) | {"date": day, "cost": cost, "own-hours": hours, "goes-on": "1"}
+        assert worn.client.post(WORK, data=typed, follow_redirects=False).status_code == 303
+    snapshot = worn.snapshot(VISIT)
+    assert [entry.done.date for entry in done_entries(snapshot.cells)] != []
+    assert len(done_entries(snapshot.cells)) == 2
+    money = money_of(snapshot)
+    assert (money.sums["spent_cents"], money.sums["hours_done"]) == (11_000, 150)
+    # a day's work is not the job: it is still to be done, and more is expected of it
+    assert [job.id for job in plan_of(snapshot).jobs] == [JOB]
+    page = worn.client.get(WORK).text
+    assert page.count("part of the job") == 2
+    assert "Logged, not proven" not in page
+
+
+def test_a_form_sent_twice_is_one_entry(worn: Workshop) -> None:
+    typed = fields(worn) | {"cost": "80"}
+    for _ in range(2):
+        worn.client.post(WORK, data=typed)
+    snapshot = worn.snapshot(VISIT)
+    assert len(done_entries(snapshot.cells)) == 1
+    assert money_of(snapshot).sums["spent_cents"] == 8_000
+
+
+def test_a_job_logged_without_proof_stands_in_one_place(worn: Workshop) -> None:
+    worn.client.post(WORK, data=fields(worn) | {"cost": "80"})
+    page = worn.client.get(WORK).text
+    todo, _, rest = page.partition('id="unproven"')
+    assert "Replace the pads" not in todo
+    unproven, _, done = rest.partition('id="done"')
+    assert "<h3>Replace the pads</h3>" in unproven
+    assert "Replace the pads" not in done
+    # nothing more is expected of it
+    assert money_of(worn.snapshot(VISIT)).sums["still_cents"] == 0
+
+
+def test_an_entry_is_changed_and_what_it_was_stays_in_the_history(worn: Workshop) -> None:
+    worn.client.post(WORK, data=fields(worn))
+    (entry,) = done_entries(worn.snapshot(VISIT).cells)
+    typed = form(worn.client.get(WORK).text, f"{WORK}/entry")
+    changed = typed | {"by": "Grace", "note": "Both sides"}
+    assert worn.client.post(f"{WORK}/entry", data=changed).status_code == 200
+    (now,) = done_entries(worn.snapshot(VISIT).cells)
+    assert (now.path, now.done.by, now.done.note) == (entry.path, "Grace", "Both sides")
+    assert now.done.items == entry.done.items
+    # who had the page open since before is told, and nothing is overwritten
+    stale = worn.client.post(f"{WORK}/entry", data=typed | {"by": "Mallory"})
+    assert stale.status_code == 422
+    assert "Somebody changed this entry" in stale.text
+    assert done_entries(worn.snapshot(VISIT).cells)[0].done.by == "Grace"
+
+
+def test_an_entry_taken_back_opens_its_finding_again(worn: Workshop) -> None:
+    done = fields(worn) | {PAD: "11", "brakes.pads/readings/pad/front-right": "11"}
+    worn.client.post(WORK, data=done | {"brakes.pads/grade": "none", "cost": "80"})
+    assert plan_of(worn.snapshot(VISIT)).jobs == []
+    typed = form(worn.client.get(WORK).text, f"{WORK}/entry")
+    worn.client.post(f"{WORK}/entry", data=typed | {"withdraw": "1"})
+    snapshot = worn.snapshot(VISIT)
+    assert done_entries(snapshot.cells) == []
+    assert [job.id for job in plan_of(snapshot).jobs] == [JOB]
+    assert money_of(snapshot).sums["spent_cents"] == 8_000  # paid is paid
+
+
+def test_an_entry_of_before_the_ledger_is_still_read_and_its_cost_stays(worn: Workshop) -> None:
+    old = {"title": "", "items": ["brakes.pads"], "date": "2025-11-01", "by": "Ada"}
+    worn.write([(f"work/{JOB}/done", old | {"cost_cents": 9_500})])
+    assert money_of(worn.snapshot(VISIT)).sums["spent_cents"] == 9_500
+    typed = form(worn.client.get(WORK).text, f"{WORK}/entry")
+    worn.client.post(f"{WORK}/entry", data=typed | {"withdraw": "1"})
+    assert done_entries(worn.snapshot(VISIT).cells) == []
+    assert money_of(worn.snapshot(VISIT)).sums["spent_cents"] == 9_500

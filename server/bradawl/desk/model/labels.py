@@ -36,6 +36,42 @@ def money(amount: int | None, currency: str = "") -> str:
     return "–" if amount is None else language.money(amount, currency)
 
 
+def cents(amount: int | None, currency: str = "") -> str:
+    """`$47.83`, `-$8`; a dash when nobody said."""
+    if amount is None:
+        return "–"
+    said = language.paid(abs(amount), currency)
+    return f"-{said}" if amount < 0 else said
+
+
+def cents_typed(amount: int | None) -> str:
+    """An amount as its field shows it and reads it back: `47.83`; "" when nobody said."""
+    if amount is None:
+        return ""
+    whole, rest = divmod(amount, 100)
+    return language.decimal(f"{whole}.{rest:02d}" if rest else str(whole))
+
+
+def hours_typed(hundredths: int) -> str:
+    """Hours as their field shows them: `1.5`; "" for none."""
+    return language.decimal(_decimal(hundredths)) if hundredths else ""
+
+
+def hours_shown(hundredths: int) -> str:
+    """`1.5 h`."""
+    return text("desk-hours", hours=language.decimal(_decimal(hundredths)))
+
+
+def _decimal(hundredths: int) -> str:
+    return f"{hundredths // 100}.{hundredths % 100:02d}".rstrip("0").rstrip(".")
+
+
+def decimal_shown(recorded: str) -> str:
+    """A recorded figure as the reader writes it; what is none as it stands."""
+    number = exact.parse(recorded)
+    return language.decimal(recorded) if number is not None and "/" not in recorded else recorded
+
+
 def grade_word(grade: str | None) -> str:
     """A grade as the desk shows it; "open" where there is none."""
     return text(design.mark_of_grade(grade).word)

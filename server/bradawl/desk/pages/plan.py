@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.labels import fitness_text, item_title
+from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.assemblies import adopted, assembly_rows
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import plan_stamp
@@ -34,6 +35,7 @@ def show_sheet(page: VisitPage) -> Response:
         "plan/sheet.html",
         tab="plan",
         plan=plan,
+        money=money_of(page.snapshot, plan),
         by_other={
             item: job.title
             for job in plan.jobs

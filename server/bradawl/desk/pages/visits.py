@@ -16,6 +16,7 @@ from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
+from bradawl.inspection.as_bought import assessed_as_bought
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
 from bradawl.language import message, spoken, text
 
@@ -99,7 +100,10 @@ def show_visit(
         "visits/show.html",
         tab="findings",
         drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
-        decision=spoken(snapshot.assessment.get("decision", {}), snapshot.texts["rules"]),
+        # what it is worth at the curb stays as it stood before anybody bought or mended it
+        decision=spoken(
+            assessed_as_bought(snapshot)[1].get("decision", {}), snapshot.texts["rules"]
+        ),
         histories=spoken(snapshot.assessment.get("histories", []), snapshot.texts["rules"]),
         titles={item["id"]: item["title"] for item in snapshot.texts["items"]},
         signed=signed_verdict(snapshot.sealed_cells),

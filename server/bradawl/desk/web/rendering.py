@@ -12,7 +12,17 @@ from fastapi.responses import HTMLResponse
 from bradawl import language
 from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
-from bradawl.desk.model.labels import grade_word, item_title, money, use_word
+from bradawl.desk.model.labels import (
+    cents,
+    cents_typed,
+    decimal_shown,
+    grade_word,
+    hours_shown,
+    hours_typed,
+    item_title,
+    money,
+    use_word,
+)
 from bradawl.desk.model.typed_values import as_typed
 from bradawl.language import formats, text
 
@@ -67,7 +77,12 @@ render = Pages(
     filters={
         "answer_word": answer_word,
         "as_typed": as_typed,
+        "cents": cents,
+        "cents_typed": cents_typed,
         "date": language.date,
+        "decimal_shown": decimal_shown,
+        "hours_shown": hours_shown,
+        "hours_typed": hours_typed,
         "grade_word": grade_word,
         "item_title": lambda item, bundle: item_title(bundle, item),
         "listed": language.listed,

@@ -62,7 +62,8 @@ def recorded(cells: Cells) -> RecordedWork:
         value = cells[path]["value"]
         if parts[0] == "work":
             if "done" in parts[-2:] and isinstance(value, dict):
-                work["done"]["/".join(parts[1 : parts.index("done")])] = True
+                if value.get("finished") is not False:  # a day's work on it is not the job
+                    work["done"]["/".join(parts[1 : parts.index("done")])] = True
             elif len(parts) > 4 and parts[-1] == "grade" and parts[-3] == "after":
                 if isinstance(value, dict) and value.get("grade") == "none":
                     work["closed"][parts[-2]] = True

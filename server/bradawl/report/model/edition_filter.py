@@ -236,7 +236,7 @@ class EditionFilter:
         """The cells that may be shown; a text that is left out is blacked out, a photo marked."""
         passed: dict[str, Any] = {}
         for path, cell in cells.items():
-            if path.startswith("work/") and path.endswith("/done"):
+            if path.startswith("work/") and (path.endswith("/done") or "/done/" in path):
                 shown = self._without_withheld(self._shown_part(path, cell["value"]))
                 passed[path] = {"value": shown, "at": cell["at"], "others": []}
             elif path in self.withheld:

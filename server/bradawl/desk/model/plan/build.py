@@ -12,7 +12,13 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.labels import item_of, item_title
 from bradawl.desk.model.plan import work_order
 from bradawl.desk.model.plan.classes import class_of
-from bradawl.desk.model.plan.recorded import maintenance_of, periods_of, rate_of, work_done
+from bradawl.desk.model.plan.recorded import (
+    labor_is_paid,
+    maintenance_of,
+    periods_of,
+    rate_of,
+    work_done,
+)
 from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
@@ -74,6 +80,7 @@ def plan_of(snapshot: Snapshot) -> Plan:
         budget=cell_values.whole(findings.value(snapshot, "brief/budget")),
         asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
         deadline=cell_values.text(findings.value(snapshot, "brief/deadline")),
+        labor_paid=labor_is_paid(snapshot),
     )
 
 
@@ -211,6 +218,7 @@ def _jobs(
                 hours=offer["hours"],
                 loss=offer["loss"],
                 counted=offer["counted"],
+                labor_paid=labor_is_paid(snapshot),
                 services=[
                     _title(other, snapshot)
                     for other in work["due"]
@@ -251,6 +259,7 @@ def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:
                 hours=wish["hours"],
                 loss=wish["loss"],
                 counted=counted,
+                labor_paid=labor_is_paid(snapshot),
                 uses=cell_values.texts(stored.get("uses")),
             )
         )

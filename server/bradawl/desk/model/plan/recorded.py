@@ -23,6 +23,11 @@ def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
     return int(assumed.get("hourly_rate", DEFAULT_HOURLY_RATE)), True
 
 
+def labor_is_paid(snapshot: Snapshot) -> bool:
+    """Whether somebody is paid for the hours; they are the owner's own where nobody said."""
+    return findings.value(snapshot, "brief/labor_paid") is True
+
+
 def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
     """The budget periods that somebody typed, each with a name: [{"name", "budget"}, …]."""
     typed = cell_values.periods(findings.value(snapshot, "plan/periods"))
@@ -43,5 +48,10 @@ def is_in_plan(snapshot: Snapshot, row: str) -> bool:
 
 
 def work_done(snapshot: Snapshot, job: str) -> cell_values.Done | None:
-    """What was noted when a job of this id was finished, or None."""
-    return cell_values.done(findings.value(snapshot, f"work/{job}/done"))
+    """What was noted when a job of this id was finished, the last time; or None."""
+    noted = [
+        entry
+        for entry in cell_values.done_entries(snapshot.cells)
+        if entry.job == job and entry.done.finished
+    ]
+    return max(noted, key=lambda entry: (entry.done.date, entry.at)).done if noted else None

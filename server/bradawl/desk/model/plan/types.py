@@ -81,6 +81,7 @@ class Job:
     services: list[str] = field(default_factory=list)  # due maintenance that it does as well
     uses: list[str] = field(default_factory=list)
     why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
+    labor_paid: bool = False  # whether somebody sends a bill for the hours
 
     @property
     def service(self) -> bool:
@@ -98,8 +99,15 @@ class Job:
 
     @property
     def paid(self) -> int:
-        """The expected cost without lost originality, for which nobody sends a bill."""
-        return self.expected - self.counted
+        """What is to be paid: no bill comes for lost originality, nor for hours of one's own."""
+        if self.labor_paid:
+            return self.expected - self.counted
+        return arithmetic.whole(arithmetic.sixths(self.parts))
+
+    @property
+    def hours_hundredths(self) -> int:
+        """The expected hours, in hundredths."""
+        return arithmetic.whole(arithmetic.sixths([arithmetic.hundredths(h) for h in self.hours]))
 
 
 @dataclass(frozen=True)
@@ -126,11 +134,25 @@ class Plan:
     budget: int | None  # for everything, the car included
     asking: int | None
     deadline: str
+    labor_paid: bool = False  # hours are paid at the rate; else they are my own
 
     @property
     def paid(self) -> int:
-        """What all jobs together are expected to be paid for."""
-        return self.total()["expected"] - sum(job.counted for job in self.jobs)
+        """What is to be paid for all jobs together: without my own hours."""
+        if self.labor_paid:
+            return self.total()["expected"] - self.counted
+        parts = [sum(job.parts[n] for job in self.jobs) for n in range(3)]
+        return arithmetic.whole(arithmetic.sixths(parts))
+
+    @property
+    def counted(self) -> int:
+        """The lost originality of all jobs, as far as it counts."""
+        return sum(job.counted for job in self.jobs)
+
+    @property
+    def hours_hundredths(self) -> int:
+        """The expected hours of all jobs, in hundredths."""
+        return sum(job.hours_hundredths for job in self.jobs)
 
     def total(self, need: bool | None = None) -> dict[str, int]:
         """Low, likely, high and expected of the jobs: needs, wants or (None) all."""

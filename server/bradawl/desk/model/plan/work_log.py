@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
+from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.diagnosis import turned_out
 from bradawl.desk.model.labels import (
     caution_texts,
@@ -66,20 +68,18 @@ def judged_after(
 
 
 def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
-    """Every finished job, the newest first, each finding before and after."""
+    """Every entry of the work log, the newest first, each finding before and after."""
     rows = []
-    for path, cell in snapshot.cells.items():
-        if not (path.startswith("work/") and path.endswith("/done")):
-            continue
-        value = cell_values.done(cell["value"])
-        if value is None:
-            continue
-        job = path.removeprefix("work/").removesuffix("/done")
+    for entry in cell_values.done_entries(snapshot.cells):
+        job, value, cell = entry.job, entry.done, snapshot.cells[entry.path]
         rows.append(
             {
                 "job": job,
-                "at": cell["at"],
-                "device": findings.author_of(cell["at"]),
+                "path": entry.path,
+                "at": entry.at,
+                "finished": value.finished,
+                "others": [other["value"] for other in cell["others"]],
+                "device": findings.author_of(entry.at),
                 "title": job_title(job, cell["value"], snapshot.texts["rules"]),
                 "date": value.date,
                 "by": value.by,
@@ -96,6 +96,47 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
             }
         )
     return sorted(rows, key=lambda row: (row["date"], row["at"]), reverse=True)
+
+
+def taken_back(snapshot: Snapshot, entry: cell_values.DoneEntry) -> Puts:
+    """The puts that take an entry back; with a job's last one go the answers found after it.
+
+    What an entry of before the ledger cost stays: it becomes an entry of the ledger.
+    """
+    puts: Puts = [(entry.path, None)]
+    if entry.done.cost_cents:
+        value = {
+            "kind": "part",
+            "amount_cents": entry.done.cost_cents,
+            "date": entry.done.date,
+            "what": entry.done.parts or entry.done.title,
+            "jobs": [entry.job],
+            "replaces": entry.path,
+        }
+        puts.append((f"ledger/{secrets.token_hex(6)}", value))
+    others = [
+        other
+        for other in cell_values.done_entries(snapshot.cells)
+        if other.job == entry.job and other.path != entry.path and other.done.finished
+    ]
+    if not others:
+        puts += [
+            (path, None)
+            for path, cell in sorted(snapshot.cells.items())
+            if path.startswith(f"work/{entry.job}/after/") and cell["value"] is not None
+        ]
+    return puts
+
+
+def entry_at(snapshot: Snapshot, path: str) -> cell_values.DoneEntry | None:
+    """The entry of the work log at a path."""
+    entries = cell_values.done_entries(snapshot.cells)
+    return next((entry for entry in entries if entry.path == path), None)
+
+
+def finished_jobs(snapshot: Snapshot) -> set[str]:
+    """The jobs that somebody says are finished."""
+    return {entry.job for entry in cell_values.done_entries(snapshot.cells) if entry.done.finished}
 
 
 def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]:

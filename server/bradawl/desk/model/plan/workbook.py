@@ -106,7 +106,10 @@ def _parts_sheet(sheet: Worksheet, snapshot: Snapshot, plan: Plan) -> int:
             formula = f"=ROUND({part}{row}+{hours}{row}*$B$2,0)+ROUND($M{row}*$B$4,0)"
             _formula(sheet, row, column, formula, shown)
         _formula(sheet, row, 17, f"=ROUND((N{row}+4*O{row}+P{row})/6,0)", shown)
-        _formula(sheet, row, 18, f"=Q{row}-ROUND($M{row}*$B$4,0)", shown)
+        paid = f"=ROUND((G{row}+4*H{row}+I{row})/6,0)"  # hours of one's own send no bill
+        if plan.labor_paid:
+            paid = f"=Q{row}-ROUND($M{row}*$B$4,0)"
+        _formula(sheet, row, 18, paid, shown)
         last = row
     _totals(sheet, last, shown)
     sheet.freeze_panes = f"D{HEAD + 1}"

@@ -12,7 +12,7 @@ from bradawl.inspection.snapshot import Snapshot
 from bradawl.language import say, text
 
 #: What is the same for every candidate; what a car is worth and what it has is its own.
-SHARED = ("uses", "budget", "deadline", "originality", "hourly_rate", "margin")
+SHARED = ("uses", "budget", "deadline", "originality", "hourly_rate", "labor_paid", "margin")
 #: Whether a car has what it must have (`desk-met-…`).
 MET = ("unknown", "yes", "no")
 
@@ -28,6 +28,7 @@ def brief_of(snapshot: Snapshot) -> dict[str, Any]:
     return {
         **{name: cell_values.whole(findings.value(snapshot, f"brief/{name}")) for name in amounts},
         "deadline": cell_values.text(findings.value(snapshot, "brief/deadline")),
+        "labor_paid": findings.value(snapshot, "brief/labor_paid") is True,
         "uses": cell_values.uses(snapshot.cells),
         "musts": musts_of(snapshot),
         "originality": percent_of(snapshot),

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import car_title, item_title, money
+from bradawl.desk.model.money.summary import money_line
 from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
+from bradawl.inspection.as_bought import assessed_as_bought, purchase_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import remedies
 from bradawl.language import listed, text
@@ -52,6 +54,8 @@ class Candidate:
     budget: int | None
     musts: tuple[tuple[str, str], ...]
     edits: tuple[tuple[str, int], ...] = ()  # what was decided at the desk (EDITS), how often
+    is_bought: bool = False  # then `asking` is what was paid, and the figures are of that day
+    gone: int = 0  # what was spent and ordered since, and what is still to come
 
     @property
     def name(self) -> str:
@@ -66,8 +70,13 @@ class Candidate:
 
     @property
     def all_in(self) -> int | None:
-        """Asking price, expected work and the reserve: what it may come to."""
-        return None if self.asking is None else self.asking + self.expected + self.reserve
+        """Asking price, expected work and the reserve: what it may come to.
+
+        Work that came dearer than it was expected to makes the car dearer, never cheaper.
+        """
+        if self.asking is None:
+            return None
+        return self.asking + max(self.expected, self.gone) + self.reserve
 
     @property
     def misses(self) -> list[str]:
@@ -81,8 +90,15 @@ class Candidate:
 
 
 def candidate_of(snapshot: Snapshot) -> Candidate:
-    """The figures of one visit, as the judge gives them to the phone and the report too."""
-    amounts = snapshot.assessment.get("money") or {}
+    """The figures of one visit, as the judge gives them to the phone and the report too.
+
+    Of a car that was bought they stay as they stood then, with the price that was paid.
+    """
+    bought = purchase_of(snapshot)
+    paid_cents = bought["price_cents"] if bought else None
+    asking = cell_values.whole(findings.value(snapshot, "about/asking_price"))
+    spent = money_line(snapshot)
+    amounts = assessed_as_bought(snapshot)[1].get("money") or {}
     totals = amounts.get("totals") or {}
     reserve = amounts.get("reserve") or {}
     price = amounts.get("price") or {}
@@ -115,11 +131,13 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
         worth=price.get("worth"),
         margin=price.get("margin") or 0,
         walk_away=price.get("walk_away"),
-        asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
+        asking=asking if paid_cents is None else (paid_cents + 50) // 100,
         uses=tuple(brief["uses"]),
         budget=brief["budget"],
         musts=tuple((must["text"], must["met"]) for must in brief["musts"]),
         edits=edits_of(snapshot),
+        is_bought=bought is not None,
+        gone=(spent.spent_cents + spent.committed_cents + spent.still_cents + 50) // 100,
     )
 
 

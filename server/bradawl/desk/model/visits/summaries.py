@@ -21,6 +21,7 @@ from bradawl.desk.model.diagnosis.turned_out import Outcome, outcomes
 from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.log import DeskLog, VisitLine
 from bradawl.desk.model.visits.board import BoardLine, board_line
+from bradawl.desk.model.money.summary import MoneyLine, money_line
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
 from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
@@ -57,6 +58,7 @@ class Summary:
     last_at: str
     candidate: Candidate
     board: BoardLine
+    money: MoneyLine
     #: make and model; what its complaints turned out to be, as (symptom, cause)
     model: str = ""
     turned_out: tuple[Outcome, ...] = ()
@@ -118,6 +120,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         last_at=last_at,
         candidate=candidate_of(snapshot),
         board=board_line(snapshot),
+        money=money_line(snapshot),
         model=model_of(snapshot),
         turned_out=outcomes(snapshot),
     )
@@ -216,6 +219,15 @@ class Summaries:
             elif self._lacks(line.visit, key):
                 unread.append(line.visit)
         return rows, unread
+
+    def all_of_money(self) -> tuple[list[Summary], int]:
+        """The summaries of every car that is the shop's, or on which somebody spent.
+
+        Beside them, how many visits were not read yet.
+        """
+        rows, unread = self.for_board()
+        read = [row.summary for row in rows if row.summary is not None]
+        return [one for one in read if one.money.is_of_interest], len(unread)
 
     def confirmed(self) -> tuple[list[tuple[str, tuple[Outcome, ...]]], int]:
         """(model, what its complaints turned out to be) of every car of which something is known.

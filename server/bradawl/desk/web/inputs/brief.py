@@ -17,6 +17,7 @@ def brief_typed(form: FormData, problems: Problems) -> dict[str, Any]:
     typed: dict[str, Any] = {
         "uses": [use for use in USES if forms.is_ticked(form, f"use-{use}")] or None
     }
+    typed["labor_paid"] = forms.is_ticked(form, "labor_paid") or None
     for name in ("budget", "value_good", "hourly_rate", "margin"):
         typed[name] = None
         with problems.of(name):

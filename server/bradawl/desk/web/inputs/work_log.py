@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from typing import Any
 
 from starlette.datastructures import FormData, UploadFile
@@ -14,11 +15,19 @@ from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.log import keep_photo
 from bradawl.desk.model.plan.types import Job
 from bradawl.desk.model.plan.work_log import AFTER, judged_after
-from bradawl.desk.model.typed_values import FieldError, Problems, day, paid_cents, reading
+from bradawl.desk.model.typed_values import (
+    FieldError,
+    Problems,
+    day,
+    hours,
+    paid_cents,
+    reading,
+)
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.ledger.fields import is_id
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import message, say, text
 
@@ -64,6 +73,8 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     form, problems, today = posted.form, posted.problems, posted.desk.today()
     wanted = cell_values.mapping(cell_values.value(posted.snapshot.cells, f"plan/{job.id}"))
     done: dict[str, Any] = {"title": job.typed_title, "items": job.items}
+    if forms.text(form, "goes-on", 5):  # a day's work: the job is not finished
+        done["finished"] = False
     done |= {key: wanted[key] for key in ("cause", "titles") if key in wanted}
     with problems.of("date"):
         done["date"] = day(forms.date_text(form, "date") or today, text("desk-work-done-on"))
@@ -78,14 +89,11 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
         unit = forms.text(form, "odometer-unit", 4) or "km"
         with problems.of("odometer"):
             done["odometer"] = reading(odometer, unit, text("desk-path-car-odometer"))
-    with problems.of("cost"):
-        cost = forms.text(form, "cost", 20)
-        if cost:
-            done["cost_cents"] = paid_cents(cost, text("desk-work-cost"))
     for name in ("parts", "note"):
         with problems.of(name):
             done[name] = forms.text(form, name, 1000)
-    puts: Puts = [(f"work/{job.id}/done", done)]
+    puts: Puts = [(f"work/{job.id}/done/{entry_id(form)}", done)]
+    puts += _in_ledger(form, problems, job, done)
     for complaint in turned_out.asked(posted.snapshot, job.id, job.items):
         cause = forms.text(form, f"turned-out:{complaint['id']}", 60)
         if cause:
@@ -94,6 +102,52 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
         with problems.of(item):
             puts += _after_typed(posted.snapshot, form, job.id, item, has_photo, today)
     return puts
+
+
+def entry_id(form: FormData) -> str:
+    """The id under which this form's entry stands: its own, so that sent twice it is one."""
+    typed = forms.text(form, "new", 20)
+    return typed if is_id(typed) else secrets.token_hex(6)
+
+
+def _in_ledger(form: FormData, problems: Problems, job: Job, done: dict[str, Any]) -> Puts:
+    """What the work cost and how long it took, as entries of the ledger."""
+    told = {"jobs": [job.id], "date": done.get("date", "")}
+    puts: Puts = []
+    with problems.of("cost"):
+        cost = forms.text(form, "cost", 20)
+        if cost:
+            amount = paid_cents(cost, text("desk-work-cost"))
+            value = {**told, "kind": "part", "amount_cents": amount}
+            if done.get("parts"):
+                value["what"] = done["parts"]
+            puts.append((f"ledger/{secrets.token_hex(6)}", value))
+    with problems.of("own-hours"):
+        typed = forms.text(form, "own-hours", 20)
+        if typed:
+            worked = hours(typed, text("desk-work-own-hours"))
+            value = {**told, "kind": "labor_mine", "hours": worked}
+            puts.append((f"ledger/{secrets.token_hex(6)}", value))
+    return puts
+
+
+def changed_entry(posted: FormRequest, path: str) -> dict[str, Any]:
+    """An entry of the work log as its form changes it; what the form does not show stays."""
+    form, problems, today = posted.form, posted.problems, posted.desk.today()
+    done = dict(cell_values.mapping(cell_values.value(posted.snapshot.cells, path)))
+    with problems.of("date"):
+        done["date"] = day(forms.date_text(form, "date") or today, text("desk-work-done-on"))
+        if done["date"] > today:
+            raise FieldError(message("desk-work-future", date=language.date(done["date"])))
+    with problems.of("by"):
+        done["by"] = forms.text(form, "by", 80)
+        if not done["by"]:
+            raise FieldError(message("desk-work-who"))
+    for name in ("parts", "note"):
+        with problems.of(name):
+            done[name] = forms.text(form, name, 1000)
+    done["finished"] = not forms.text(form, "goes-on", 5)
+    return done
 
 
 def _after_typed(

@@ -41,6 +41,7 @@ desk-tab-wires = Wires
 desk-tab-tip-over = Fix or replace
 desk-tab-order = Job list
 desk-tab-work = Done
+desk-tab-money = Money
 desk-tab-trouble = Symptoms
 desk-tab-exports = Files
 desk-tab-history = History
@@ -212,6 +213,7 @@ desk-path-car-year = Year
 desk-path-brief-budget = Budget, car included
 desk-path-brief-deadline = Ready by
 desk-path-brief-hourly-rate = Labor rate per hour
+desk-path-brief-labor-paid = Somebody bills the hours at this rate
 desk-path-brief-margin = Cushion
 desk-path-brief-musts = Must-haves
 desk-path-brief-originality = Keep original, %
@@ -701,7 +703,10 @@ desk-plan-services =
         [one] Includes 1 service with no receipt, { $cost }. See { $page }.
        *[other] Includes { $count } services with no receipt, { $cost }. See { $page }.
     }
-desk-plan-loss-counts = Includes { $loss } for originality lost. It weighs in the choice, but you pay { $paid }, and that is what counts against the budget.
+desk-plan-loss-counts = Includes { $loss } for originality lost. It weighs in the choice, but nobody sends a bill for it.
+desk-plan-own-hours = To pay: { $paid }. Your own { $hours } weigh in the choice at the labor rate, but nobody sends a bill for them.
+desk-plan-spent = Spent and ordered so far
+desk-plan-to-pay = Still to pay
 # $repairs: a list
 desk-plan-without-loss = If keeping it original didn't matter, you'd pick: { $repairs }.
 desk-plan-none = No faults, so nothing to fix.
@@ -896,6 +901,19 @@ desk-work-parts-used = Parts: { $parts }
 desk-work-before-after = Before and after
 desk-work-noted = Logged { $when } by { $who }
 desk-work-none = Nothing done yet.
+desk-work-save-day = Log a day’s work; the job goes on
+desk-work-goes-on = The job goes on
+desk-work-part-done = part of the job
+desk-work-spent-so-far = { $amount } in the ledger for this job
+desk-work-unproven = Logged, not proven
+desk-work-own-hours = My hours
+desk-work-open-proof = Logged as done, not proven fixed yet. Take a new reading or add a photo below.
+desk-work-change = Change or take back
+desk-work-save-change = Save the change
+desk-work-take-back = Take it back
+desk-work-take-back-why = The job goes back to “To do”, and its findings count again. The log keeps what was written. What it cost stays in the ledger.
+desk-work-no-entry = This entry was taken back already. Look at the log again.
+desk-work-changed = Somebody changed this entry since you opened it. It now reads as shown; make your change again.
 desk-work-gone = This job isn't in the plan anymore. Look at the plan again.
 desk-work-future = Done on: { $date } hasn't come yet. Log it when it's done.
 desk-work-who = Who did the work? Enter a name.
@@ -1427,3 +1445,138 @@ desk-parts-yours = Yours:
 desk-parts-theirs = Theirs:
 desk-parts-keep-mine = Keep mine
 desk-parts-take-theirs = Take theirs
+
+## Money: the ledger of a car and of the shop
+
+desk-hours = { $hours } h
+desk-money-entries = Entries
+desk-money-add = Add an entry
+desk-money-save = Save the entry
+desk-money-date = Date
+desk-money-kind-part = Part
+desk-money-kind-labor-mine = My labor
+desk-money-kind-labor-paid = Paid labor
+desk-money-kind-fee = Fee
+desk-money-kind-transport = Transport
+desk-money-kind-refund = Refund
+desk-money-what = What
+desk-money-amount = Amount
+desk-money-amount-help = What the receipt says in all, freight and core charge included. Leave empty for your own labor.
+desk-money-hours-help = For labor.
+desk-money-no-job = No job
+desk-money-and-job = And job
+desk-money-line = Line of the parts list
+desk-money-vendor = Vendor
+desk-money-part-number = Part number
+desk-money-quantity = Quantity
+desk-money-freight = Of that, freight
+desk-money-core = Of that, core charge
+desk-money-core-help = The deposit that comes back with the old part.
+desk-money-paid-by = Paid by
+desk-money-paid-by-help = Leave empty if you paid.
+desk-money-me = Me
+desk-money-receipt = Photo of the receipt
+desk-money-see-receipt = Receipt { $n }
+desk-money-number-is = no. { $number }
+desk-money-pieces = quantity { $count }
+desk-money-of-freight = freight { $amount }
+desk-money-of-core = core charge { $amount }
+desk-money-by = paid by { $name }
+desk-money-share-of = share of a { $amount } order for { $count } cars
+desk-money-split = Split this order over several cars
+desk-money-split-help = Check the cars. Shares left empty are equal, to the cent; what doesn't divide stays with this car. On the other cars the share stands without a job until you give it one.
+desk-money-share = Share
+desk-money-share-of-car = Share of { $car }
+desk-money-shares-over = The shares come to { $amount } more than the order of { $total }.
+desk-money-shares-short = The shares leave { $amount } of the order of { $total } to nobody.
+desk-money-all = All
+desk-money-narrow = Show these
+desk-money-show-all = Show all
+desk-money-shown =
+    { $count ->
+        [one] One entry: { $amount }
+       *[other] { $count } entries: { $amount }
+    }
+desk-money-none = No entries. Add what you pay and the hours you work, with a photo of each receipt.
+desk-money-change = Change
+desk-money-change-of = Change { $what }
+desk-money-back = All entries
+desk-money-correct = Change an entry
+desk-money-correct-why = What you save is an entry of its own that takes the place of this one. Both stay in the ledger.
+desk-money-save-correction = Save the correction
+desk-money-put-back = Put it back
+desk-money-withdraw = Take it back
+desk-money-withdraw-why = It counts in no sum anymore, and stays in the ledger, crossed out.
+desk-money-taken-back = taken back
+desk-money-history = Everything written
+desk-money-written = { $when }, { $who }
+desk-money-replaced =
+    { $count ->
+        [one] Replaced one entry
+       *[other] Replaced { $count } entries
+    }
+desk-money-conflict =
+    { $count ->
+        [one] Another correction was written at the same time.
+       *[other] { $count } other corrections were written at the same time.
+    }
+desk-money-other-says = { $who } wrote:
+desk-money-both = Two corrections stand
+desk-money-both-help = The first one counts for now. Save what is right: it takes the place of them all.
+desk-money-changed = Somebody corrected this entry since you opened it. Both are shown. Nothing was overwritten: save again if yours is right.
+desk-money-no-entry = There's no such entry in this car's ledger.
+desk-money-future = { $date } hasn't come yet. Enter it when it's paid.
+desk-money-amount-missing = Enter the amount on the receipt, such as { "$" }47.83.
+desk-money-hours-missing = Enter the hours you worked, such as 1.5.
+desk-money-parts-of-amount = Freight and core charge are part of the amount; together they can't be more than it.
+desk-money-say-what = Say what it was: a word, a vendor or a job.
+desk-money-expected = Expected
+desk-money-spent = Spent
+desk-money-committed = Ordered, to pay
+desk-money-still = Still expected
+desk-money-total = Total
+desk-money-left = Left to spend
+desk-money-of-budget = of { $budget }, car included
+desk-money-mine-partner = { $mine } mine, { $partner } others'
+desk-money-my-hours = My hours
+desk-money-hours-left = { $hours } to go
+desk-money-hours-done = Hours done
+desk-money-hours-to-go = Hours to go
+desk-money-deposits = Core charges out
+desk-money-rule = Total = spent + ordered and not yet paid + still expected. Still expected = the estimate less what's spent and ordered, never below zero; nothing once a job is finished. Left to spend = budget less the car, spent and ordered.
+desk-money-labor-mine = Your own hours cost no cash: they stand beside the money.
+desk-money-labor-paid = The hours are billed at the labor rate, as “What it's for” says.
+desk-money-by-area = By area
+desk-money-by-job = By job
+desk-money-area = Area
+desk-money-no-area = Other
+desk-life-title = Where the car stands
+desk-life-now = Now: **{ $state }**.
+desk-life-frozen = Its top price and its place under “Compare cars” stay as they stood when you bought it ({ $date }).
+desk-life-state = State
+desk-life-since = Since
+desk-life-price = Price
+desk-life-price-help = What you paid, asked or got.
+desk-life-price-missing = Enter the price it was bought or sold for.
+desk-life-price-paid = Paid for the car
+desk-life-save = Save
+desk-life-looking = Looking
+desk-life-passed = Passed
+desk-life-bought = Bought
+desk-life-in-shop = In the shop
+desk-life-waiting = Waiting on parts
+desk-life-on-road = On the road
+desk-life-for-sale = For sale
+desk-life-sold = Sold
+desk-life-parts-car = Parts car
+desk-life-outcome = Sold for { $price } on { $date }: { $result } after the car and everything spent on it.
+desk-life-outcome-hours = With your { $hours } at { $rate } an hour: { $result }.
+desk-shop-money-title = Money
+desk-shop-money-cars = Cars
+desk-shop-money-none = No car has any money on it yet. Open a car and add what you pay under “Money”.
+desk-shop-money-outcome = { $amount } result
+desk-shop-money-differs = An order of { $total } was split, but its shares now come to { $shares }: { $cars }.
+desk-compare-paid = Paid for it
+desk-compare-worked = { $amount } spent, ordered and still expected
+desk-path-ledger = Ledger: { $what }
+desk-path-life-state = Where the car stands

@@ -50,20 +50,16 @@ def finished_jobs(view: EditionView) -> list[FinishedJob]:
     """Every job of the work log, the oldest first."""
     items = {item["id"]: item for item in view.bundle["items"]}
     jobs = []
-    for path, cell in sorted(view.cells.items()):
-        if path.startswith("work/") and path.endswith("/done"):
-            recorded = cell_values.done(cell.get("value"))
-            if recorded is not None:
-                jobs.append(_job(view, items, path.removesuffix("/done"), recorded))
+    for entry in cell_values.done_entries(view.cells):
+        jobs.append(_job(view, items, entry))
     return sorted(jobs, key=lambda job: (job.date, job.title))
 
 
-def _job(
-    view: EditionView, items: Mapping[str, Item], path: str, recorded: cell_values.Done
-) -> FinishedJob:
-    odometer = cell_values.mapping(view.value(f"{path}/done")).get("odometer")
+def _job(view: EditionView, items: Mapping[str, Item], entry: cell_values.DoneEntry) -> FinishedJob:
+    recorded, path = entry.done, f"work/{entry.job}"
+    odometer = cell_values.mapping(view.value(entry.path)).get("odometer")
     return FinishedJob(
-        title=job_title(path.removeprefix("work/"), view.value(f"{path}/done"), view.texts),
+        title=job_title(entry.job, view.value(entry.path), view.texts),
         date=recorded.date,
         by=recorded.by,
         odometer=distance_text(odometer) if recorded.odometer else "",

@@ -1,0 +1,183 @@
+"""The money of one car: what was paid, what is ordered, what is still to come; its entries."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Response
+
+from bradawl.common.errors import ApiError
+from bradawl.desk.model import findings
+from bradawl.desk.model.money import entries
+from bradawl.desk.model.money.car import CarMoney, money_of
+from bradawl.desk.web import forms
+from bradawl.desk.web.inputs.ledger import entry_typed, life_typed, shares_typed
+from bradawl.desk.web.inputs.work_log import keep_photos, photos_typed
+from bradawl.desk.web.visit_page import (
+    FormRequest,
+    PageRequest,
+    VisitForm,
+    VisitPage,
+    render_visit,
+)
+from bradawl.judge.ledger import fields, life
+from bradawl.judge.ledger.entries import KINDS
+from bradawl.language import message
+
+pages = APIRouter(prefix="/visits/{visit}/money")
+Filter = Annotated[str, Query(max_length=200)]
+
+
+@pages.get("")
+def show_money(
+    page: VisitPage, kind: Filter = "", job: Filter = "", vendor: Filter = "", who: Filter = ""
+) -> Response:
+    return _show(page, {"kind": kind, "job": job, "vendor": vendor, "who": who})
+
+
+def _show(page: PageRequest, wanted: dict[str, str] | None = None) -> Response:
+    wanted = wanted or dict.fromkeys(entries.FILTERS, "")
+    money = money_of(page.snapshot)
+    views = entries.entry_views(page.snapshot, money)
+    shown = entries.narrowed(views, wanted)
+    listed = [view.shown for view in views]
+    return render_visit(
+        page,
+        "money/car.html",
+        tab="money",
+        money=money,
+        entries=shown,
+        shown_cents=sum(view.cents for view in shown),
+        every=len(views),
+        wanted=wanted,
+        vendors=sorted({entry["vendor"] for entry in listed if entry["vendor"]}),
+        partners=sorted({entry["paid_by"] for entry in listed if entry["paid_by"]}),
+        others=_other_cars(page),
+        steps=life.steps(page.snapshot.events)[::-1],
+        states=life.STATES,
+        name_of=page.desk.name_of,
+        **_form_values(page, money),
+    )
+
+
+def _form_values(page: PageRequest, money: CarMoney) -> dict[str, Any]:
+    photos = findings.photos_of(page.snapshot)
+    return {
+        "kinds": KINDS,
+        "me": entries.ME,
+        "new_id": entries.new_id(),
+        "today": page.desk.today(),
+        "zone": findings.zone_of(page.snapshot),
+        "missing": set(page.desk.photos_missing(photos)),
+        "author": findings.author_of,
+        "job_choices": sorted(money.titles.items(), key=lambda pair: (pair[1], pair[0])),
+        "line_choices": sorted(money.lines.items(), key=lambda pair: (pair[1], pair[0])),
+    }
+
+
+def _other_cars(page: PageRequest) -> list[tuple[str, str]]:
+    return [
+        (row.visit, row.summary.name)
+        for row in page.desk.summaries.rows()
+        if row.summary is not None and row.visit != page.visit
+    ]
+
+
+@pages.post("")
+def add_entry(posted: VisitForm) -> Response:
+    money = money_of(posted.snapshot)
+    value = entry_typed(posted, money.titles, money.lines)
+    name = _new_name(posted)
+    if entries.found(money, name) is not None:  # sent twice: it is there
+        return forms.back(_address(posted, name))
+    uploads = photos_typed(posted.form, posted.problems)
+    ticked = [name.removeprefix("split:") for name in posted.form if name.startswith("split:")]
+    known = {line.visit for line in posted.desk.log.visits_named(ticked)} - {posted.visit}
+    others = [visit for visit in dict.fromkeys(ticked) if visit in known]
+    shares = shares_typed(
+        posted.form, posted.problems, posted.visit, others, value.get("amount_cents", 0)
+    )
+    receipts = keep_photos(posted, uploads, f"ledger/{name}")
+    if receipts:
+        value["receipt"] = receipts[0][0].rsplit("/", 1)[1]
+    if posted.problems:
+        return _show(posted)
+    owned = [(posted.visit, value)]
+    if shares:
+        owned = entries.split(value, entries.new_id(), shares)
+    puts = []
+    for visit, own in owned:
+        own_name = name if visit == posted.visit else entries.new_id()
+        puts.append((f"inspection/{visit}", f"ledger/{own_name}", own))
+    puts += [(f"inspection/{posted.visit}", path, told) for path, told in receipts]
+    posted.desk.log.append_in(posted.device, puts)  # all shares at once, or none
+    return forms.back(_address(posted, name))
+
+
+def _new_name(posted: FormRequest) -> str:
+    typed = forms.text(posted.form, "new", 20)
+    return typed if fields.is_id(typed) else entries.new_id()
+
+
+def _address(page: PageRequest, name: str) -> str:
+    return f"/desk/visits/{page.visit}/money#entry-{name.replace('/', '-').replace('.', '-')}"
+
+
+@pages.get("/entry")
+def show_entry(page: VisitPage, entry: Annotated[str, Query(max_length=200)]) -> Response:
+    return _show_entry(page, entry)
+
+
+def _show_entry(page: PageRequest, name: str, *, changed: bool = False) -> Response:
+    money = money_of(page.snapshot)
+    group = entries.found(money, name)
+    if group is None:
+        raise ApiError("no_entry", message("desk-money-no-entry"), 404)
+    return render_visit(
+        page,
+        "money/entry.html",
+        tab="money",
+        money=money,
+        view=entries.view_of(page.snapshot, group),
+        changed=changed,
+        name_of=page.desk.name_of,
+        **_form_values(page, money),
+    )
+
+
+@pages.post("/entry")
+def correct_entry(posted: VisitForm) -> Response:
+    money = money_of(posted.snapshot)
+    name = forms.text(posted.form, "entry", 200)
+    group = entries.found(money, name)
+    if group is None:
+        raise ApiError("no_entry", message("desk-money-no-entry"), 404)
+    own = _new_name(posted)
+    if entries.found(money, own) is not None:  # sent twice: it is there
+        return forms.back(_address(posted, own))
+    is_back = forms.is_ticked(posted.form, "withdraw")
+    value: dict[str, Any] = {"withdrawn": True, "kind": group["open"][0]["kind"]}
+    if is_back:
+        value["date"] = posted.desk.today()
+    else:
+        value = entry_typed(posted, money.titles, money.lines)
+    uploads = photos_typed(posted.form, posted.problems)
+    seen = forms.text(posted.form, "seen", 2000).split()
+    if seen != [entry["id"] for entry in group["open"]]:
+        with posted.problems.of("seen"):
+            raise ApiError("changed", message("desk-money-changed"), 409)
+        return _show_entry(posted, name, changed=True)
+    receipts = keep_photos(posted, uploads, f"ledger/{own}")
+    if posted.problems:
+        return _show_entry(posted, name)
+    if receipts:
+        value["receipt"] = receipts[0][0].rsplit("/", 1)[1]
+    elif not is_back and group["open"][0]["receipt"]:
+        value["receipt"] = group["open"][0]["receipt"]
+    puts = [(f"ledger/{own}", entries.corrected(value, group)), *receipts]
+    posted.desk.log.append(posted.device, posted.visit, puts)
+    return forms.back(_address(posted, group["entries"][0]["id"]))
+
+
+@pages.post("/life")
+def save_life(posted: VisitForm) -> Response:
+    value = life_typed(posted)
+    return _show(posted) if posted.problems else posted.record([(life.PATH, value)], "money#life")

@@ -1,0 +1,42 @@
+"""The car as it was bought: its record up to the purchase, and nothing that was done to it since.
+
+Work makes a car better, and money spent on it is gone: neither may make it look cheaper. What a
+car was worth at the curb stays as it stood then.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge import assess, fold
+from bradawl.judge.ledger import life
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import Assessment, Cells, LifeStep
+
+
+def purchase_of(snapshot: Snapshot) -> LifeStep | None:
+    """The step at which the car became the shop's; None for one that is looked at."""
+    return life.bought(life.steps(snapshot.events))
+
+
+def cells_as_bought(snapshot: Snapshot, bought: LifeStep | None) -> Cells:
+    """The cells as they stood at the purchase, without work on the car."""
+    cells = snapshot.cells
+    if bought is not None:
+        before = [
+            event for event in snapshot.events if (event.get("rank") or event["at"]) <= bought["at"]
+        ]
+        cells = fold(before)
+    return {path: cell for path, cell in cells.items() if not path.startswith("work/")}
+
+
+def assessed_as_bought(snapshot: Snapshot) -> tuple[Cells, Assessment]:
+    """(cells, assessment) as they stood; those of now where nobody bought or worked on the car."""
+    bought = purchase_of(snapshot)
+    if bought is None and not any(path.startswith("work/") for path in snapshot.cells):
+        return snapshot.cells, snapshot.assessment
+    cells = cells_as_bought(snapshot, bought)
+    day = (bought["date"] if bought else "") or snapshot.day
+    return cells, assess({"visit": snapshot.visit, "cells": cells}, snapshot.bundle["rules"], day)
