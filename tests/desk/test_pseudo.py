@@ -54,6 +54,25 @@ WRONG_LINE = {
     "number:seen": "",
     "number": marked("x") * 90,
 }
+PAID = {"date": "2025-11-20", "amount_cents": 4783, "jobs": ["brakes.pads/pads", "wants/wish-1"]}
+ORDER = {"id": "1", "total_cents": 9000, "cars": [VISIT, "b" * 32]}
+MORE = {"part_number": "7", "quantity": "2", "freight_cents": 100, "core_cents": 50, "order": ORDER}
+#: What somebody spent on the car: a correction, two against one another, one taken back, a sale.
+LEDGER: list[tuple[str, Any]] = [
+    (
+        f"ledger/{'1' * 12}",
+        PAID | MORE | {"kind": "part", "what": marked("Ada"), "vendor": marked("Ada")},
+    ),
+    (f"ledger/{'2' * 12}", PAID | {"kind": "fee", "replaces": "1" * 12, "paid_by": marked("Ada")}),
+    (f"ledger/{'3' * 12}", PAID | {"kind": "transport", "what": marked("Ada")}),
+    (f"ledger/{'4' * 12}", PAID | {"kind": "refund", "replaces": "3" * 12}),
+    (f"ledger/{'8' * 12}", PAID | {"kind": "labor_paid", "replaces": "3" * 12}),
+    (f"ledger/{'5' * 12}", PAID | {"kind": "labor_mine", "hours": "1.5"}),
+    (f"ledger/{'6' * 12}", {"replaces": "5" * 12, "withdrawn": True, "kind": "labor_mine"}),
+    ("brief/budget", 5000),
+    ("life/state", {"state": "bought", "date": "2025-11-01", "price_cents": 100_000}),
+    ("life/state", {"state": "sold", "date": "2025-11-24", "price_cents": 90_000}),
+]
 #: Words that may stand unmarked, each with its reason.
 ALLOWED = {
     "Bradawl": "the name of the program",
@@ -302,6 +321,7 @@ def fill(shop: Marked) -> None:
                 },
             ),
             ("work/trim.seats/own-1/after/trim.seats/grade", {"grade": "minor"}),
+            *LEDGER,
             (
                 "work/trim.seats/own-1/after/trim.seats/readings/x/front-left",
                 {"typed": "3", "unit": "mm"},
@@ -385,6 +405,7 @@ PAGES = {
             "tip-over",
             "order",
             "work",
+            "money",
             "trouble",
             "exports",
         )
@@ -392,6 +413,10 @@ PAGES = {
     "/desk/visits/{visit}/parts/line/new": [f"{CAR}/parts/line/new?job=electrical.pigtails/mend"],
     "/desk/visits/{visit}/parts/line/{line}": [f"{CAR}/parts/line/{LINE}"],
     "/desk/visits/{visit}/history": [f"{CAR}/history"],
+    "/desk/money": ["/desk/money"],
+    "/desk/visits/{visit}/money/entry": [
+        f"{CAR}/money/entry?entry={name}" for name in ("1" * 12, "3" * 12, "5" * 12)
+    ],
     "/desk/visits/{visit}/trouble/{name}": [f"{CAR}/trouble/shakes", f"{CAR}/trouble/other"],
 }
 
@@ -427,6 +452,7 @@ PIECE = {"remedy": "electrical.pigtails/harness", "piece-0:title": "1", "piece-0
 COSTS = {**PIECE, "piece-0:cost-likely": "1"}
 DONE = {"job": "brakes.pads/pads", "date": "2099-01-01", "cost": "x", "brakes.pads/grade": "none"}
 THIN = "brakes.pads/readings/pad/front-left"
+SHARES = {f"split:{'b' * 32}": "1", f"share:{'b' * 32}": "1", f"share:{VISIT}": "2"}
 TOO_THIN = {THIN: "0.2", f"{THIN}:unit": "mm", "by": "1", "date": "2026-11-25", "cost": "1"}
 #: For each address that takes a form, forms that it refuses.
 REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
@@ -548,6 +574,25 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/work", {"data": DONE | {"brakes.pads/grade": "9", "by": "1"}}),
         (f"{CAR}/work", {"data": DONE | TOO_THIN}),
     ],
+    "/desk/visits/{visit}/work/entry": [
+        (f"{CAR}/work/entry", {"data": {"entry": "none"}}),
+        (f"{CAR}/work/entry", {"data": {"entry": "work/trim.seats/own-1/done", "seen": "1"}}),
+    ],
+    "/desk/visits/{visit}/money": [
+        (f"{CAR}/money", {"data": {"amount": "x", "core": "y", "date": "z"}}),
+        (f"{CAR}/money", {"data": {"amount": "1", "core": "2"}}),
+        (f"{CAR}/money", {"data": {"kind": "labor_mine", "hours": "x"}}),
+        (f"{CAR}/money", {"data": {"kind": "labor_mine"}}),
+        (f"{CAR}/money", {"data": {"amount": "1", "date": "2099-01-01"}}),
+        (f"{CAR}/money", {"data": {"amount": "1"}}),
+        (f"{CAR}/money", {"data": {"amount": "9", "what": "1", **SHARES}}),
+        (f"{CAR}/money", {"data": {"amount": "2", "what": "1", **SHARES}}),
+    ],
+    "/desk/visits/{visit}/money/entry": [
+        (f"{CAR}/money/entry", {"data": {"entry": "none"}}),
+        (f"{CAR}/money/entry", {"data": {"entry": "1" * 12, "seen": "x", "amount": "1"}}),
+    ],
+    "/desk/visits/{visit}/money/life": [(f"{CAR}/money/life", {"data": {"state": "sold"}})],
     "/desk/visits/{visit}/trouble/{name}": [
         (f"{CAR}/trouble/shakes", {"data": {"test": "none"}}),
         (f"{CAR}/trouble/shakes", {"data": {"test": "lift"}}),

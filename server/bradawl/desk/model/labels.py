@@ -19,6 +19,7 @@ from bradawl.inspection.said import (
     typed_text,
 )
 from bradawl.inspection.wires import gauge_text, word
+from bradawl.judge.ledger import entries, life
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
@@ -116,6 +117,10 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("amend", "settled") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
+    if parts[0] == "ledger":
+        return text("desk-path-ledger")
+    if path == "life/state":
+        return text("desk-path-life-state")
     if parts[0] == "parts" and len(parts) == 3:
         what = named(
             "desk-parts-col-" + parts[2].removesuffix("_cents").replace("_", "-"), plain(parts[2])
@@ -210,6 +215,10 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
     parts = path.split("/")
     if path in _DISTANCES:
         return distance_text(value)
+    if path == "life/state" or (parts[0] == "ledger" and len(parts) == 2):
+        return _money_text(path, value, currency)
+    if parts[0] == "parts" and parts[-1].endswith("_cents"):
+        return cents(cell_values.whole(value, 0), currency)
     if isinstance(value, Mapping):
         return _object_text(parts, value, bundle)
     if path == "brief/uses":
@@ -226,6 +235,21 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
     if isinstance(value, str) and parts[-1] == "deadline":
         return language.date(value)
     return cell_values.words(value) or text("desk-value-none")
+
+
+def _money_text(path: str, value: Any, currency: str) -> str:
+    """A step of a car's life, or an entry of its ledger: when, what, how much."""
+    recorded = cell_values.mapping(value)
+    if path == "life/state":
+        step = life.read(dict(recorded))
+        kind = text("desk-life-" + step["state"].replace("_", "-"))
+        day, what, amount = step["date"], "", step["price_cents"]
+    else:
+        entry = entries.read("", "", dict(recorded))
+        kind = text("desk-money-kind-" + entry["kind"].replace("_", "-"))
+        day, what, amount = entry["date"], entry["what"], entry["amount_cents"]
+    told = [language.date(day) if day else "", kind, what]
+    return ", ".join([one for one in told if one] + ([cents(amount, currency)] if amount else []))
 
 
 _DISTANCES = ("car/odometer", "about/distance_home")

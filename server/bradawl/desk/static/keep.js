@@ -40,7 +40,7 @@
     .map((form) => {
       const path = new URL(form.action).pathname;
       // of forms with one address, the hidden fields say which is which, but for stamps of a moment
-      const hidden = [...form.querySelectorAll("[type=hidden]")].filter((one) => /^(item|job|row|path|remedy|test|cause)$/.test(one.name));
+      const hidden = [...form.querySelectorAll("[type=hidden]")].filter((one) => /^(entry|item|job|row|path|remedy|test|cause)$/.test(one.name));
       const which = hidden.map((one) => one.value).join(" ");
       return { form, key: `${PREFIX}${path} ${which}` };
     })

@@ -1578,5 +1578,5 @@ desk-shop-money-outcome = { $amount } result
 desk-shop-money-differs = An order of { $total } was split, but its shares now come to { $shares }: { $cars }.
 desk-compare-paid = Paid for it
 desk-compare-worked = { $amount } spent, ordered and still expected
-desk-path-ledger = Ledger: { $what }
+desk-path-ledger = Ledger entry
 desk-path-life-state = Where the car stands
