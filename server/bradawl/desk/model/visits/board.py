@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from bradawl.common.display_text import for_line
 from bradawl.desk.model import findings
@@ -13,9 +13,6 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.ledger import parts_list
-
-if TYPE_CHECKING:
-    from bradawl.desk.model.visits.summaries import Row
 
 STATE = "life/state"
 #: The states in the order of a car's life (`desk-stage-…`).
@@ -75,22 +72,7 @@ def _newest_photo(cells: Mapping[str, Mapping[str, Any]]) -> str:
     taken = [
         (str(cell["at"]), path.rsplit("/", 1)[1])
         for path, cell in cells.items()
-        if "/photos/" in path and cell["value"] is not None
+        if "/photos/" in path and not path.startswith("ledger/") and cell["value"] is not None
     ]
     named = [pair for pair in taken if findings.SHA256.fullmatch(pair[1])]
     return max(named)[1] if named else ""
-
-
-def grouped(rows: Iterable[Row]) -> list[dict[str, Any]]:
-    """The cars by state, in the order of a life; states without a car are left out."""
-    by_state: dict[str, list[Row]] = {}
-    for row in rows:
-        if row.summary is not None:
-            by_state.setdefault(row.summary.board.state, []).append(row)
-    shown = []
-    for state in STATES:
-        cars = by_state.get(state, [])
-        most = len(cars) if state in (*WORKED_ON, "parts_car") else MOST_SHOWN
-        if cars:
-            shown.append({"state": state, "cars": cars[:most], "count": len(cars)})
-    return shown

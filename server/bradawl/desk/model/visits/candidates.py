@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import car_title, item_title, money
-from bradawl.desk.model.money.summary import money_line
+from bradawl.desk.model.money.summary import MoneyLine, money_line
 from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.as_bought import assessed_as_bought, purchase_of
@@ -89,7 +89,7 @@ class Candidate:
         return (bool(self.misses), room is None, -(room or 0), self.visit)
 
 
-def candidate_of(snapshot: Snapshot) -> Candidate:
+def candidate_of(snapshot: Snapshot, spent: MoneyLine | None = None) -> Candidate:
     """The figures of one visit, as the judge gives them to the phone and the report too.
 
     Of a car that was bought they stay as they stood then, with the price that was paid.
@@ -97,7 +97,7 @@ def candidate_of(snapshot: Snapshot) -> Candidate:
     bought = purchase_of(snapshot)
     paid_cents = bought["price_cents"] if bought else None
     asking = cell_values.whole(findings.value(snapshot, "about/asking_price"))
-    spent = money_line(snapshot)
+    spent = spent or money_line(snapshot)
     amounts = assessed_as_bought(snapshot)[1].get("money") or {}
     totals = amounts.get("totals") or {}
     reserve = amounts.get("reserve") or {}

@@ -20,8 +20,8 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.diagnosis.turned_out import Outcome, outcomes
 from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.log import DeskLog, VisitLine
-from bradawl.desk.model.visits.board import BoardLine, board_line
 from bradawl.desk.model.money.summary import MoneyLine, money_line
+from bradawl.desk.model.visits.board import BoardLine, board_line
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
 from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
@@ -102,6 +102,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
     sealed = "no"
     if snapshot.seals:
         sealed = "whole" if snapshot.seals[-1].holds else "broken"
+    money = money_line(snapshot)
     return Summary(
         visit=snapshot.visit,
         car=car_title(snapshot.cells),
@@ -118,9 +119,9 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         photos=tuple(findings.photos_of(snapshot)),
         zone=findings.zone_of(snapshot),
         last_at=last_at,
-        candidate=candidate_of(snapshot),
+        candidate=candidate_of(snapshot, money),
         board=board_line(snapshot),
-        money=money_line(snapshot),
+        money=money,
         model=model_of(snapshot),
         turned_out=outcomes(snapshot),
     )

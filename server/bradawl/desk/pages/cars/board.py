@@ -9,6 +9,7 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.plan.work_log import done_jobs
 from bradawl.desk.model.typed_values import FieldError, day, paid_cents
 from bradawl.desk.model.visits import board
+from bradawl.desk.model.visits.board_groups import grouped
 from bradawl.desk.web import forms
 from bradawl.desk.web.context import DeskHere
 from bradawl.desk.web.rendering import render
@@ -21,7 +22,7 @@ pages = APIRouter()
 @pages.get("/board")
 def show_board(request: Request, desk: DeskHere) -> Response:
     rows, unread = desk.summaries.for_board()
-    groups = board.grouped(rows)
+    groups = grouped(rows)
     photos = [row.summary.board.photo for group in groups for row in group["cars"]]
     return render(
         request,
