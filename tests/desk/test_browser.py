@@ -34,6 +34,7 @@ CAR = f"/desk/visits/{VISIT}"
 PAGES = [
     "/desk/",
     "/desk/board",
+    "/desk/money",
     "/desk/compare",
     "/desk/verify",
     "/desk/import",
@@ -60,6 +61,8 @@ PAGES = [
             "tip-over",
             "order",
             "work",
+            "money",
+            "money/entry?entry=aaaaaaaaaaaa",
             "trouble",
             "trouble/hot-start",
             "exports",
@@ -68,6 +71,17 @@ PAGES = [
     ),
 ]
 MEND = "electrical.pigtails/mend"
+PAID = {"kind": "part", "date": "2025-11-20", "what": "Pads, " + "x" * 60, "jobs": [MEND]}
+LEDGER: list[tuple[str, Any]] = [
+    (f"ledger/{'a' * 12}", PAID | {"amount_cents": 4783, "vendor": "Harbor Parts"}),
+    (f"ledger/{'b' * 12}", PAID | {"amount_cents": 5000, "replaces": "a" * 12}),
+    (f"ledger/{'c' * 12}", PAID | {"amount_cents": 5100, "replaces": "a" * 12, "paid_by": "Quill"}),
+    (f"ledger/{'d' * 12}", {"kind": "labor_mine", "hours": "2.5", "date": "2025-11-21"}),
+    (f"ledger/{'e' * 12}", {"replaces": "d" * 12, "withdrawn": True}),
+    *((f"ledger/{n:012x}", PAID | {"amount_cents": 100 * n}) for n in range(1, 6)),
+    ("brief/budget", 3000),
+    ("life/state", {"state": "sold", "date": "2025-11-24", "price_cents": 240_000}),
+]
 
 
 def fill(workshop: Workshop) -> None:
@@ -105,6 +119,7 @@ def fill(workshop: Workshop) -> None:
             ("parts/222222222222/what", "Radio"),
             ("parts/222222222222/need", False),
             ("trouble/hot-start/tests/prime", {"outcome": "helps"}),
+            *LEDGER,
             ("items/rust.sill/grade", {"grade": "minor"}),
         ]
     )
