@@ -80,6 +80,7 @@ LEDGER: list[tuple[str, Any]] = [
     (f"ledger/{'e' * 12}", {"replaces": "d" * 12, "withdrawn": True}),
     *((f"ledger/{n:012x}", PAID | {"amount_cents": 100 * n}) for n in range(1, 6)),
     ("brief/budget", 3000),
+    ("life/state", {"state": "bought", "date": "2025-11-01", "price_cents": 90_000}),
     ("life/state", {"state": "sold", "date": "2025-11-24", "price_cents": 240_000}),
 ]
 

@@ -241,3 +241,12 @@ def test_bought_and_sold(worn: Workshop) -> None:
     assert "$394.16 after the car" in page
     assert "-$5.84" in page
     assert "$394.16" in shop_page(worn)
+
+
+def test_a_sale_without_the_price_paid_claims_no_profit(worn: Workshop) -> None:
+    worn.write([("life/state", {"state": "sold", "date": "2025-11-24", "price_cents": 190_000})])
+    add(worn, amount="300")
+    money = money_of(worn.snapshot(VISIT))
+    assert money.outcome is None
+    assert money.sums["still_cents"] == 0  # nobody will pay for what was not begun
+    assert "after the car" not in worn.client.get(MONEY).text

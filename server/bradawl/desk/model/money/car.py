@@ -101,12 +101,17 @@ def money_of(snapshot: Snapshot, plan: Plan | None = None) -> CarMoney:
         if entry.done.finished
     }
     open_jobs = {job.id: job for job in plan.jobs}
-    estimates = [_estimate(snapshot, job, job.id not in finished) for job in plan.jobs]
+    steps = life.steps(snapshot.events)
+    sold = life.sold(steps)
+    if sold is not None:  # nobody will pay for what was not begun
+        lines = [line for line in lines if line["state"] in (*sums.OWED, "fitted")]
+    estimates = [
+        _estimate(snapshot, job, sold is None and job.id not in finished) for job in plan.jobs
+    ]
     estimates += [
         _of_finished(snapshot, plan, job) for job in sorted(finished) if job not in open_jobs
     ]
     rows = sums.job_sums(estimates, counted, lines)
-    steps = life.steps(snapshot.events)
     bought = life.bought(steps)
     price = (bought["price_cents"] or 0) if bought else 0
     budget = None if plan.budget is None else plan.budget * 100
@@ -124,7 +129,7 @@ def money_of(snapshot: Snapshot, plan: Plan | None = None) -> CarMoney:
         deposits_cents=sums.deposits_out(counted),
         state=life.now(snapshot.cells),
         bought=bought,
-        outcome=_outcome(life.sold(steps), together, plan.rate),
+        outcome=_outcome(sold, bought, together, plan.rate),
         rate=plan.rate,
         labor_paid=labor_is_paid(snapshot),
         lines={
@@ -212,8 +217,13 @@ def _titles(
     return titles
 
 
-def _outcome(sold: LifeStep | None, together: MoneySums, rate: int) -> Outcome | None:
+def _outcome(
+    sold: LifeStep | None, bought: LifeStep | None, together: MoneySums, rate: int
+) -> Outcome | None:
+    """What a sale came to; None where one of the two prices is not known."""
     if sold is None or sold["price_cents"] is None:
+        return None
+    if bought is None or bought["price_cents"] is None:
         return None
     plain, with_hours = sums.outcome(
         sold["price_cents"],
