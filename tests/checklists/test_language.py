@@ -30,7 +30,7 @@ TEXTS = {
     "why",
     "question",
 }
-LISTS = {"whys", "outcomes"}
+LISTS = {"procedures", "whys", "outcomes"}
 
 BRITISH = {
     "accelerator pedal": "gas pedal",
