@@ -34,7 +34,7 @@ def test_a_car_moves_from_state_to_state_with_date_and_price(workshop: Workshop)
     assert groups(page) == {"looking": [OTHER, VISIT]}
     refused = client.post(f"{CAR}/state", data={"state": "bought"})
     assert refused.status_code == 422
-    assert "Say for how much" in refused.text
+    assert "Enter the price it was bought or sold for." in refused.text
     sent = {"state": "bought", "price": "$3,200.50", "date": "11/20/2026"}
     moved = client.post(f"{CAR}/state", data=sent, follow_redirects=False)
     assert moved.headers["location"] == f"/desk/board#car-{VISIT}"
@@ -120,3 +120,20 @@ def test_photos_of_a_job_stand_beside_those_of_what_it_mended(workshop: Workshop
     assert pair.index(before) < pair.index("After") < pair.index(after)
     assert else_ not in pair
     assert else_ in page
+
+
+def test_what_was_spent_stands_on_the_board(workshop: Workshop) -> None:
+    """By hand: 120.50 and 30.00 paid are 150.50."""
+    workshop.real = True
+    workshop.begin()
+    paid = {"date": "2026-11-24", "kind": "part", "what": "Pads"}
+    workshop.write(
+        [
+            ("life/state", {"state": "bought", "date": "2026-11-20", "price_cents": 320_000}),
+            ("ledger/0a1b2c3d4e5f", {**paid, "amount_cents": 12_050}),
+            ("ledger/1a1b2c3d4e5f", {**paid, "amount_cents": 3_000}),
+        ]
+    )
+    page = workshop.client.get("/desk/board").text
+    assert "Spent" in page
+    assert "€150.50" in page

@@ -10,16 +10,12 @@ from bradawl.common.display_text import for_line
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import NAME_LIMIT
 from bradawl.desk.model.plan.build import plan_of
-from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.judge.ledger import parts_list
+from bradawl.judge.ledger import life, parts_list
 
-STATE = "life/state"
-#: The states in the order of a car's life (`desk-stage-…`).
-STATES = (
-    *("looking", "passed", "bought", "in_shop", "waiting", "on_road", "for_sale", "sold"),
-    "parts_car",
-)
+STATE = life.PATH
+#: The states in the order of a car's life (`desk-life-…`).
+STATES = life.STATES
 #: Of a car in these, work is still to come.
 WORKED_ON = ("bought", "in_shop", "waiting", "on_road", "for_sale")
 #: At these something was paid.
@@ -45,10 +41,8 @@ class BoardLine:
 
 def board_line(snapshot: Snapshot) -> BoardLine:
     """One car's line. Its jobs are worked out only where somebody means to do them."""
-    told = cell_values.mapping(findings.value(snapshot, STATE))
-    state = cell_values.text(told.get("state"))
-    state = state if state in STATES else "looking"
-    price = told.get("price_cents")
+    step = life.now(snapshot.cells)
+    state = step["state"]
     jobs = [job.title for job in plan_of(snapshot).jobs] if state in WORKED_ON else []
     awaited = [
         for_line(line["what"] or line["number"], NAME_LIMIT)
@@ -57,8 +51,8 @@ def board_line(snapshot: Snapshot) -> BoardLine:
     ]
     return BoardLine(
         state=state,
-        date=cell_values.text(told.get("date"))[:10],
-        price_cents=price if isinstance(price, int) and not isinstance(price, bool) else None,
+        date=step["date"],
+        price_cents=step["price_cents"],
         danger=findings.tally(snapshot)["dangerous"],
         jobs=len(jobs),
         next_jobs=tuple(for_line(str(title), 80) for title in jobs[:NEXT_JOBS]),

@@ -55,18 +55,18 @@ def move(posted: VisitForm) -> Response:
     value: dict[str, Any] = {"state": state}
     with posted.problems.of("state"):
         if state not in board.STATES:
-            raise FieldError(message("desk-stage-state-missing"))
+            raise FieldError(message("desk-board-state-missing"))
     with posted.problems.of("date"):
         today = posted.desk.today()
-        value["date"] = day(forms.date_text(posted.form, "date") or today, text("desk-stage-since"))
+        value["date"] = day(forms.date_text(posted.form, "date") or today, text("desk-life-since"))
         if value["date"] > today:
             raise FieldError(message("desk-work-future", date=language.date(value["date"])))
     with posted.problems.of("price"):
         price = forms.text(posted.form, "price", 20)
         if price:
-            value["price_cents"] = paid_cents(price, text("desk-stage-price"))
+            value["price_cents"] = paid_cents(price, text("desk-life-price"))
         elif state in board.PRICED:
-            raise FieldError(message("desk-stage-price-needed"))
+            raise FieldError(message("desk-life-price-missing"))
     if posted.problems:
         return show_state(posted)
     posted.desk.log.append(posted.device, posted.visit, [(board.STATE, value)])

@@ -403,21 +403,7 @@ desk-board-more =
         [one] 1 more in the list of cars
        *[other] { $count } more in the list of cars
     }
-desk-stage-state = State
-desk-stage-since = Since
-desk-stage-price = Price
-desk-stage-price-help = What it was bought or sold for.
-desk-stage-price-needed = Say for how much it was bought or sold, such as 2,400.
-desk-stage-state-missing = Pick a state from the list.
-desk-stage-looking = Looking
-desk-stage-passed = Passed
-desk-stage-bought = Bought
-desk-stage-in-shop = In the shop
-desk-stage-waiting = Waiting on parts
-desk-stage-on-road = On the road
-desk-stage-for-sale = For sale
-desk-stage-sold = Sold
-desk-stage-parts-car = Parts car
+desk-board-state-missing = Pick a state from the list.
 desk-wall-before = Before
 desk-wall-after = After
 desk-wall-none = No photo.
