@@ -116,7 +116,7 @@ def fill(workshop: Workshop) -> None:
             ),
             ("parts/111111111111/what", "Connector, " + "x" * 90),
             ("parts/111111111111/job", MEND),
-            ("parts/111111111111/quote_cents", 4783),
+            ("parts/222222222222/quote_cents", 4783),
             ("parts/222222222222/what", "Radio"),
             ("parts/222222222222/need", False),
             ("trouble/hot-start/tests/prime", {"outcome": "helps"}),

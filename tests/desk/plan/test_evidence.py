@@ -38,6 +38,7 @@ def serviced(gather: Callable[[str], Snapshot]) -> Callable[[str], Snapshot]:
             "hours": ["1", "1", "1"],
             "also": [],
             "done_by": [],
+            "does": [],
         }
         return replace(gathered, assessment={**gathered.assessment, "baseline": [row]})
 

@@ -85,3 +85,34 @@ def test_originality_counts_as_much_as_the_brief_says(workshop: Workshop) -> Non
     plan = plan_of(workshop.snapshot(VISIT))
     assert plan.chosen == ["electrical.pigtails/harness"]
     assert plan.remedies["electrical.pigtails/harness"].cost == [10, 10, 10]
+
+
+def test_two_people_change_two_fields_of_a_brief_and_both_stand(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write([("brief/budget", 4000), ("brief/margin", 300), ("brief/uses", ["everyday"])])
+    first = form(workshop.client.get(BRIEF).text, BRIEF)
+    second = dict(first)
+    workshop.client.post(BRIEF, data=first | {"budget": "9,999"})
+    workshop.client.post(BRIEF, data=second | {"margin": "500"})
+    cells = workshop.snapshot(VISIT).cells
+    assert cells["brief/budget"]["value"] == 9999
+    assert cells["brief/margin"]["value"] == 500
+    assert "brief/originality" not in cells  # nobody said
+
+
+def test_a_field_that_two_people_changed_is_asked_about(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write([("brief/budget", 4000), ("brief/margin", 300)])
+    first = form(workshop.client.get(BRIEF).text, BRIEF)
+    workshop.client.post(BRIEF, data=first | {"budget": "9,999", "margin": "700"})
+    refused = workshop.client.post(BRIEF, data=first | {"budget": "5,000"})
+    assert refused.status_code == 422
+    assert "somebody else changed this" in refused.text
+    assert workshop.snapshot(VISIT).cells["brief/budget"]["value"] == 9999
+    # what comes back keeps mine, and once it is sent again overwrites nothing else
+    again = form(refused.text, BRIEF)
+    assert again["budget"] == "5,000"
+    workshop.client.post(BRIEF, data=again)
+    cells = workshop.snapshot(VISIT).cells
+    assert cells["brief/budget"]["value"] == 5000
+    assert cells["brief/margin"]["value"] == 700

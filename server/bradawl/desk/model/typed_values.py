@@ -54,6 +54,7 @@ class Problems:
     def __init__(self) -> None:
         self.sentences: list[str] = []
         self.fields: set[str] = set()
+        self.moved: set[str] = set()  # fields that somebody else changed meanwhile
 
     @contextmanager
     def of(self, field: str) -> Iterator[None]:

@@ -9,14 +9,14 @@ from bradawl.desk.model.labels import fitness_text, item_title
 from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.assemblies import adopted, assembly_rows
 from bradawl.desk.model.plan.build import plan_of
-from bradawl.desk.model.plan.edits import plan_stamp
+from bradawl.desk.model.plan.recorded import typed_periods
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, anchor
 from bradawl.desk.web import charts, forms
 from bradawl.desk.web.inputs.plan import (
     new_remedy,
     order_changes,
     pieces_typed,
-    refuse_stale,
+    row_of,
     sheet_changes,
 )
 from bradawl.desk.web.visit_page import PageRequest, VisitForm, VisitPage, render_visit
@@ -43,7 +43,7 @@ def show_sheet(page: VisitPage) -> Response:
             if not job.id.startswith(f"{item}/")
         },
         anchor=anchor,
-        seen=plan_stamp(page.snapshot),
+        row_of=row_of,
         kinds=KINDS,
         classes=CLASSES,
         uses=USES,
@@ -57,7 +57,6 @@ def show_sheet(page: VisitPage) -> Response:
 @pages.post("/plan")
 def save_sheet(posted: VisitForm) -> Response:
     puts = sheet_changes(posted.snapshot, posted.form, posted.problems)
-    refuse_stale(posted)
     return show_sheet(posted) if posted.problems else posted.record(puts, "plan")
 
 
@@ -113,6 +112,7 @@ def show_order(page: VisitPage) -> Response:
         "plan/order.html",
         tab="order",
         plan=plan,
+        shown_periods=typed_periods(page.snapshot),
         bundle=page.snapshot.texts,
         because=_titles(page, plan.before["because"], 4),
         unseen=_titles(page, plan.unseen, 6),

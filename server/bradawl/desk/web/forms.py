@@ -1,6 +1,7 @@
 """Reads posted forms: texts, three figures, an uploaded file; and leads back to a page."""
 
 # No postponed annotations here: FastAPI reads those of the dependencies.
+import json
 from collections.abc import AsyncIterator, Callable
 from typing import Annotated, Any
 
@@ -8,15 +9,18 @@ from fastapi import Depends, Form, Request, Response
 from fastapi.responses import RedirectResponse
 from starlette.datastructures import FormData, UploadFile
 
-from bradawl.desk.model.typed_values import THREE_POINTS, FieldError, three_points
+from bradawl.desk.model.typed_values import THREE_POINTS, FieldError, Problems, three_points
 from bradawl.language import message
+from bradawl.language import text as text_of
 
 __all__ = [
     "Posted",
     "Text",
+    "as_seen",
     "back",
     "changed",
     "date_text",
+    "is_changed",
     "is_ticked",
     "posted",
     "text",
@@ -72,6 +76,33 @@ def changed(form: FormData, limit: int = 4000) -> dict[str, tuple[str, str]]:
             if field in form and seen != now:
                 found[field] = (seen, now)
     return found
+
+
+def as_seen(value: Any) -> str:
+    """A value as a page carries it along beside its field (`NAME:seen`): canonical JSON."""
+    return json.dumps(value, sort_keys=True, ensure_ascii=False)
+
+
+def is_changed(
+    form: FormData, field: str, typed: Any, stands: Any, what: str, problems: Problems
+) -> bool:
+    """Whether a value was changed on its page and is to be recorded.
+
+    What was left as the page showed it overwrites nobody; where somebody else changed it too, that
+    is a problem, and the page that comes back is made from what stands. A form that carries nothing
+    along (`NAME:seen`) is taken at its word.
+    """
+    seen = form.get(f"{field}:seen")
+    if not isinstance(seen, str):
+        return True
+    if as_seen(typed) == seen:
+        return False
+    if as_seen(stands) in (seen, as_seen(typed)):
+        return True
+    problems.moved.add(field)
+    problems.fields.add(field)
+    problems.sentences.append(text_of("desk-form-moved", what=what))
+    return False
 
 
 def three(

@@ -24,6 +24,7 @@ from bradawl.desk.model.labels import (
     use_word,
 )
 from bradawl.desk.model.typed_values import as_typed
+from bradawl.desk.web.forms import as_seen
 from bradawl.language import formats, text
 
 __all__ = ["STATIC", "error_page", "render"]
@@ -76,6 +77,7 @@ render = Pages(
     _HERE / "templates",
     filters={
         "answer_word": answer_word,
+        "as_seen": as_seen,
         "as_typed": as_typed,
         "cents": cents,
         "cents_typed": cents_typed,

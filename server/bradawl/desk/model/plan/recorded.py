@@ -37,6 +37,11 @@ def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
     ]
 
 
+def typed_periods(snapshot: Snapshot) -> list[dict[str, Any]] | None:
+    """The budget periods as their form is read where nobody changes anything."""
+    return cell_values.periods(findings.value(snapshot, "plan/periods")) or None
+
+
 def maintenance_of(snapshot: Snapshot) -> list[MaintenanceRow]:
     """The judge's maintenance list; [] when the visit's checklist has none."""
     return snapshot.assessment.get("baseline", [])

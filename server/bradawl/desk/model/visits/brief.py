@@ -36,6 +36,13 @@ def brief_of(snapshot: Snapshot) -> dict[str, Any]:
     }
 
 
+def shown_brief(snapshot: Snapshot) -> dict[str, Any]:
+    """The brief as its form is read where nobody changes anything: None for an empty field."""
+    brief = brief_of(snapshot)
+    names = (*SHARED, "value_good", "musts")
+    return {name: None if brief[name] in ("", []) else brief[name] for name in names}
+
+
 def percent_of(snapshot: Snapshot) -> int:
     """How much of a stated loss of originality counts, in per cent; 100 when nobody said."""
     percent = cell_values.whole(findings.value(snapshot, "brief/originality"), 0, 300)

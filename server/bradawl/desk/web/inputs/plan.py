@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -9,8 +10,16 @@ from starlette.datastructures import FormData
 from bradawl.desk.model.changes import Puts, change_to, next_free_word
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import plan_stamp, remedy_edit, wish_edit
-from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, Finding, Plan, Remedy
-from bradawl.desk.model.typed_values import FieldError, Problems, amount, hours, whole
+from bradawl.desk.model.plan.recorded import typed_periods
+from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, Finding, Job, Plan, Remedy
+from bradawl.desk.model.typed_values import (
+    FieldError,
+    Problems,
+    amount,
+    as_typed,
+    hours,
+    whole,
+)
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection import cell_values
@@ -34,50 +43,94 @@ def sheet_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Put
     plan = plan_of(snapshot)
     puts: Puts = []
     for finding in plan.findings:
-        puts += _pick_change(snapshot, form, plan, finding)
-        puts += _class_change(form, finding)
+        puts += _pick_change(snapshot, form, plan, finding, problems)
+        puts += _class_change(form, finding, problems)
         for remedy in finding.remedies:
             with problems.of(remedy.id):
-                puts += _remedy_change(snapshot, form, remedy)
+                puts += _remedy_change(snapshot, form, remedy, problems)
     for path, cell in sorted(snapshot.cells.items()):
         if path.startswith("plan/wants/") and isinstance(cell["value"], dict):
             name = path.removeprefix("plan/")
             with problems.of(name):
-                puts += _wish_change(snapshot, form, name, cell["value"])
+                puts += _wish_change(snapshot, form, name, cell["value"], plan, problems)
     return puts
 
 
-def _pick_change(snapshot: Snapshot, form: FormData, plan: Plan, finding: Finding) -> Puts:
-    if f"pick:{finding.item}" not in form:
+def _pick_change(
+    snapshot: Snapshot, form: FormData, plan: Plan, finding: Finding, problems: Problems
+) -> Puts:
+    field = f"pick:{finding.item}"
+    if field not in form:
         return []
-    pick = forms.text(form, f"pick:{finding.item}", 200)
+    pick = forms.text(form, field, 200)
+    if not forms.is_changed(form, field, pick, finding.pick or "cheapest", finding.title, problems):
+        return []
     path = f"plan/pick/{finding.item}"
     return change_to(snapshot, path, pick if pick in plan.remedies else None)
 
 
-def _class_change(form: FormData, finding: Finding) -> Puts:
-    job_class = forms.text(form, f"class:{finding.item}", 20)
+def _class_change(form: FormData, finding: Finding, problems: Problems) -> Puts:
+    field = f"class:{finding.item}"
+    job_class = forms.text(form, field, 20)
     if job_class not in CLASSES or job_class == finding.job_class:
+        return []
+    if not forms.is_changed(form, field, job_class, finding.job_class, finding.title, problems):
         return []
     return [(f"plan/class/{finding.item}", job_class)]
 
 
-def _remedy_change(snapshot: Snapshot, form: FormData, remedy: Remedy) -> Puts:
+def row_of(line: Remedy | Job) -> dict[str, Any]:
+    """A remedy's or a wish's row as its form is read where nobody changes anything."""
+    row = {name: getattr(line, name) for name in ("kind", "parts", "hours", "need", "loss")}
+    return {**row, "title": as_typed(line.title, TITLE_LIMIT)}
+
+
+def _with_others(
+    form: FormData, prefix: str, typed: dict[str, Any], stands: dict[str, Any], problems: Problems
+) -> dict[str, Any]:
+    """A typed row with what others wrote in those of its fields that were left as shown."""
+    try:
+        seen = json.loads(forms.text(form, f"{prefix}:seen", 4000) or "null")
+    except ValueError:
+        seen = None
+    if not isinstance(seen, dict):
+        return typed
+    left = {name for name in typed if typed[name] == seen.get(name)}
+    for name in sorted(set(typed) - left):
+        if stands[name] not in (seen.get(name), typed[name]):
+            problems.moved.add(prefix)
+            raise FieldError(message("desk-form-moved", what=stands["title"]))
+    return {**typed, **{name: stands[name] for name in left}}
+
+
+def _remedy_change(snapshot: Snapshot, form: FormData, remedy: Remedy, problems: Problems) -> Puts:
     """The row of one remedy: dropped, edited, or as it was. Raises FieldError."""
     if f"{remedy.id}:parts-likely" not in form:  # its row was not on the page
         return []
     if forms.is_ticked(form, f"{remedy.id}:drop"):
         return change_to(snapshot, f"plan/remedies/{remedy.id}", None)
-    return remedy_edit(remedy, _remedy_typed(form, remedy.id, remedy.title))
+    typed = _remedy_typed(form, remedy.id, remedy.title)
+    return remedy_edit(remedy, _with_others(form, remedy.id, typed, row_of(remedy), problems))
 
 
-def _wish_change(snapshot: Snapshot, form: FormData, name: str, stands: dict[str, Any]) -> Puts:
+def _wish_change(
+    snapshot: Snapshot,
+    form: FormData,
+    name: str,
+    stands: dict[str, Any],
+    plan: Plan,
+    problems: Problems,
+) -> Puts:
     """The row of one wish, `wants/<word>`. Raises FieldError."""
     if forms.is_ticked(form, f"{name}:drop"):
         return [(f"plan/{name}", None)]
     if f"{name}:parts-likely" not in form:
         return []
     typed = _remedy_typed(form, name, text("judge-wish"))
+    job = next((job for job in plan.jobs if job.id == name), None)
+    if job is not None:
+        # a wish's row has a type where a remedy's has a kind
+        typed = _with_others(form, name, typed, {**row_of(job), "kind": typed["kind"]}, problems)
     return wish_edit(name, stands, typed, snapshot.texts["rules"])
 
 
@@ -175,12 +228,19 @@ def order_changes(snapshot: Snapshot, form: FormData, problems: Problems) -> Put
             )  # said to each reader, never recorded
             typed = "" if name == usual else name
             periods.append({"name": typed, "budget": amount(budget or "0", name or usual)})
-    puts += change_to(snapshot, "plan/periods", periods or None)
+    stands = typed_periods(snapshot)
+    what = text("desk-order-budget")
+    if forms.is_changed(form, "periods", periods or None, stands, what, problems):
+        puts += change_to(snapshot, "plan/periods", periods or None)
     jobs = {job.id: job for job in plan.jobs}
     for finding in plan.findings:
-        puts += _class_change(form, finding)
+        puts += _class_change(form, finding, problems)
         first = forms.text(form, f"after:{finding.item}", 200)
-        if f"after:{finding.item}" in form and first != "keep":
+        if (
+            f"after:{finding.item}" in form
+            and first != "keep"
+            and forms.as_seen(first) != forms.text(form, f"after:{finding.item}:seen", 300)
+        ):
             items = jobs[first].items[:1] if first in jobs else []
             puts += change_to(snapshot, f"plan/after/{finding.item}", items or None)
     return puts

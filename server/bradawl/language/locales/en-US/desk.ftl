@@ -25,6 +25,8 @@ desk-error-photo-refused = “{ $name }” wasn't saved. { $why }
 desk-error-back = Back to the cars
 desk-error-sign-in-why = You come back to the page you were on. What you typed is put back there, if your browser runs scripts; files have to be picked again.
 desk-error-sign-in-go = Sign in and come back
+# $what: the name of a field or of a row
+desk-form-moved = { $what }: somebody else changed this while you were typing. Yours is still below; compare it with what stands in another tab, or save again to keep yours.
 desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
 
 ## One car: the pages about it, in their order
