@@ -308,8 +308,8 @@ def test_cells_are_walked_by_arrows_and_pasted_from_a_spreadsheet(
             new ClipboardEvent("paste", { clipboardData: data, bubbles: true, cancelable: true }));
         }"""
     )
-    page.keyboard.press("Control+s")
-    page.wait_for_load_state()
+    with page.expect_navigation():  # once the script has asked the server
+        page.keyboard.press("Control+s")
     page.wait_for_function(
         "document.querySelector('.chosen-mark') && document.readyState === 'complete'"
     )
