@@ -566,7 +566,16 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/wires", {"data": {"item": "electrical.pigtails", "w1:gauge": "x"}}),
         (f"{CAR}/wires", {"data": {"item": "electrical.pigtails", "w1:load": "x"}}),
     ],
-    "/desk/visits/{visit}/order": [(f"{CAR}/order", {"data": {"period-0:budget": "x"}})],
+    "/desk/visits/{visit}/order/hold": [
+        (f"{CAR}/order/hold", {"data": {"job": "none"}}),
+        (f"{CAR}/order/hold", {"data": {"job": "electrical.pigtails/mend"}}),
+    ],
+    "/desk/visits/{visit}/order/place": [(f"{CAR}/order/place", {"data": {"move": "earlier no"}})],
+    "/desk/visits/{visit}/order": [
+        (f"{CAR}/order", {"data": {"weekend": "x"}}),
+        (f"{CAR}/order", {"data": {"weekend": "99"}}),
+        (f"{CAR}/order", {"data": {"period-0:budget": "x"}}),
+    ],
     "/desk/visits/{visit}/work": [
         (f"{CAR}/work", {"data": {"job": "none"}}),
         (f"{CAR}/work", {"data": DONE}),

@@ -5,13 +5,15 @@ from collections.abc import Sequence
 from fastapi import APIRouter, Response
 
 from bradawl.desk.model.errors import stale
-from bradawl.desk.model.labels import fitness_text, item_title
+from bradawl.desk.model.labels import distance_units, fitness_text, item_title
 from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.assemblies import adopted, assembly_rows
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.recorded import typed_periods
+from bradawl.desk.model.plan.schedule import next_jobs
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, anchor
 from bradawl.desk.web import charts, forms
+from bradawl.desk.web.inputs.jobs import moved, put_off, weekend_change
 from bradawl.desk.web.inputs.plan import (
     new_remedy,
     order_changes,
@@ -20,6 +22,7 @@ from bradawl.desk.web.inputs.plan import (
     sheet_changes,
 )
 from bradawl.desk.web.visit_page import PageRequest, VisitForm, VisitPage, render_visit
+from bradawl.inspection import cell_values
 from bradawl.judge.costs.plan import CLASSES
 from bradawl.judge.record.visit_facts import USES
 from bradawl.language import message, text
@@ -120,6 +123,10 @@ def show_order(page: VisitPage) -> Response:
         ring=[titles[name] for name in plan.order["cycle"]],
         classes=CLASSES,
         fit=fitness_text,
+        next_jobs=next_jobs(page.snapshot, plan),
+        anchor=anchor,
+        distances=distance_units(),
+        weekend=cell_values.text(cell_values.value(page.snapshot.cells, "plan/weekend_hours")),
         chart=charts.periods(plan) if plan.periods else "",
     )
 
@@ -133,4 +140,23 @@ def _titles(page: PageRequest, items: Sequence[str], most: int) -> list[str]:
 @pages.post("/order")
 def save_order(posted: VisitForm) -> Response:
     puts = order_changes(posted.snapshot, posted.form, posted.problems)
+    puts += weekend_change(posted.snapshot, posted.form, posted.problems)
     return show_order(posted) if posted.problems else posted.record(puts, "order")
+
+
+@pages.post("/order/place")
+def move_job(posted: VisitForm) -> Response:
+    move = forms.text(posted.form, "move", 200)
+    job, plan = move.split(" ")[-1], plan_of(posted.snapshot)
+    if job not in plan.schedule.found["order"]:
+        raise stale(message("desk-order-job-gone"))
+    return posted.record(moved(posted.snapshot, plan, move), f"order#job-{anchor(job)}")
+
+
+@pages.post("/order/hold")
+def hold_job(posted: VisitForm) -> Response:
+    job = forms.text(posted.form, "job", 160)
+    if job not in {one.id for one in plan_of(posted.snapshot).jobs}:
+        raise stale(message("desk-order-job-gone"))
+    puts = put_off(posted.snapshot, posted.form, posted.problems, posted.desk.today())
+    return show_order(posted) if posted.problems else posted.record(puts, "order#held")

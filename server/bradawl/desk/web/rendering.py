@@ -25,6 +25,7 @@ from bradawl.desk.model.labels import (
 )
 from bradawl.desk.model.typed_values import as_typed
 from bradawl.desk.web.forms import as_seen
+from bradawl.inspection.said import distance_text
 from bradawl.language import formats, text
 
 __all__ = ["STATIC", "error_page", "render"]
@@ -85,6 +86,7 @@ render = Pages(
         "decimal_shown": decimal_shown,
         "hours_shown": hours_shown,
         "hours_typed": hours_typed,
+        "distance": distance_text,
         "grade_word": grade_word,
         "item_title": lambda item, bundle: item_title(bundle, item),
         "listed": language.listed,

@@ -9,6 +9,7 @@ from __future__ import annotations
 from .cover import cheapest
 from .estimates import NotHours, hundredths, price, sixths, whole
 from .jobs.fitness import GRAVE_DANGER, fit_for
+from .jobs.sequence import best
 from .jobs.tip_over import tip_over
 from .jobs.work_order import CLASSES, order, spread
 
@@ -16,6 +17,7 @@ __all__ = [
     "CLASSES",
     "GRAVE_DANGER",
     "NotHours",
+    "best",
     "cheapest",
     "fit_for",
     "hundredths",

@@ -6,6 +6,7 @@ The arithmetic is the judge's (`judge/costs/`); here the record is read and put 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.desk.model import findings
@@ -19,6 +20,7 @@ from bradawl.desk.model.plan.recorded import (
     rate_of,
     work_done,
 )
+from bradawl.desk.model.plan.schedule import schedule_of, tiers_of
 from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
@@ -49,11 +51,13 @@ def plan_of(snapshot: Snapshot) -> Plan:
     remedies = {offer["id"]: _remedy(offer, work, snapshot) for offer in work["offers"]}
     faults = _findings(snapshot, remedies, set(work["standing"]))
     standing = [finding for finding in faults if not finding.closed]
-    jobs = _jobs(snapshot, standing, work, remedies) + _wishes(snapshot, rate)
+    jobs = _with_practice(
+        snapshot, _jobs(snapshot, standing, work, remedies) + _wishes(snapshot, rate)
+    )
     order = arithmetic.order([_for_judge(job) for job in jobs])
-    by_id = {job.id: job for job in jobs}
-    ordered = [by_id[name] for name in order["order"]]
     periods = periods_of(snapshot)
+    schedule = schedule_of(snapshot, jobs, periods)
+    ordered = schedule.jobs
     before, steps, sound = _steps(snapshot, standing, ordered)
     return Plan(
         currency=cell_values.currency(snapshot.cells),
@@ -71,8 +75,9 @@ def plan_of(snapshot: Snapshot) -> Plan:
         order=order,
         periods=periods,
         spread=arithmetic.spread(
-            [_for_judge(job) for job in ordered], [int(period["budget"]) for period in periods]
+            _one_by_one(schedule.open), [int(period["budget"]) for period in periods]
         ),
+        schedule=schedule,
         steps=steps,
         sound=sound,
         before=before,
@@ -211,7 +216,7 @@ def _jobs(
                 need=work["chosen"][name],
                 job_class=min(classes, key=arithmetic.CLASSES.index),
                 grade=max((fault.grade for fault in faults), key=SEVERITY.index, default="none"),
-                after=sorted({*after, *why[name]} - {name}),
+                after=sorted(after - {name}),
                 why={other: told for other, told in why[name].items() if other not in after},
                 cost=offer["cost"],
                 parts=offer["parts"],
@@ -227,6 +232,29 @@ def _jobs(
             )
         )
     return jobs
+
+
+def _with_practice(snapshot: Snapshot, jobs: list[Job]) -> list[Job]:
+    """The jobs, each behind what practice puts first of the same class or a more urgent one.
+
+    What is less urgent never holds up what is more: there practice is a warning.
+    """
+    tiers = tiers_of(cell_values.uses(snapshot.cells))
+    rank = {job.id: tiers.index(job.job_class) for job in jobs}
+    return [
+        replace(
+            job,
+            after=sorted({*job.after, *(name for name in job.why if rank[name] <= rank[job.id])}),
+        )
+        for job in jobs
+    ]
+
+
+def _one_by_one(jobs: list[Job]) -> list[JudgedJob]:
+    """Jobs of which none is paid for before the one that stands before it."""
+    return [
+        {**_for_judge(job), "after": [jobs[n - 1].id] if n else []} for n, job in enumerate(jobs)
+    ]
 
 
 def _wishes(snapshot: Snapshot, rate: int) -> list[Job]:

@@ -5,13 +5,14 @@ Money is in whole units of the visit's currency, hours are decimal text.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from bradawl.judge.costs import plan as arithmetic
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Fitness, Grade, SpreadJobs, WorkOrder
+    from bradawl.judge.values.types import Fitness, Grade, Sequence, SpreadJobs, WorkOrder
 
 __all__ = ["KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
 
@@ -58,6 +59,19 @@ class Finding:
     pick: str  # a remedy a person chose, or ""
     after: list[str]
     closed: bool
+
+
+@dataclass(frozen=True)
+class Held:
+    """Why a job is not in the order: `kind` is "temporary" or "left"."""
+
+    kind: str
+    what: str  # what was done for now; why it was left
+    ends: str  # what ends it; what would bring it back
+    until_date: str = ""
+    until_odometer: Mapping[str, Any] = field(default_factory=dict)
+    is_due: bool = False  # a temporary fix is over: the job is back
+    told: bool = False  # a buyer is told
 
 
 @dataclass(frozen=True)
@@ -111,6 +125,25 @@ class Job:
 
 
 @dataclass(frozen=True)
+class Schedule:
+    """The open jobs in their order; how good that is known to be; those that are held, last."""
+
+    jobs: list[Job]
+    found: Sequence
+    pins: dict[str, int]
+    held: dict[str, Held]
+    weekend_hundredths: int
+    money_ends: int | None  # so many jobs are paid by the first month; None without a budget
+    hours_end: int | None  # so many are done by the first weekend
+    warnings: dict[str, dict[str, str]]  # by job what practice puts before it and stands later
+
+    @property
+    def open(self) -> list[Job]:
+        """The jobs in their order, without those that are held."""
+        return self.jobs[: len(self.found["order"])]
+
+
+@dataclass(frozen=True)
 class Plan:
     """Everything the plan's pages show."""
 
@@ -134,6 +167,7 @@ class Plan:
     budget: int | None  # for everything, the car included
     asking: int | None
     deadline: str
+    schedule: Schedule
     labor_paid: bool = False  # hours are paid at the rate; else they are my own
 
     @property

@@ -155,6 +155,33 @@ class WorkOrder(TypedDict):
     unknown: list[str]
 
 
+class SequencedJob(TypedDict):
+    """A job to be put in order: `tier` 0 is danger; `hours` in hundredths; `after` other jobs."""
+
+    id: str
+    tier: int
+    weight: int
+    cost: int
+    hours: int
+    after: list[str]
+
+
+class Pace(TypedDict):
+    """What there is: money month by month, and hours in a weekend; [] and 0 for no bound."""
+
+    months: list[int]
+    weekend_hundredths: int
+
+
+class Sequence(TypedDict):
+    """An order of jobs; `early` are those that stand before something they wait for."""
+
+    order: list[str]
+    exact: bool
+    gap_percent: int | None
+    early: list[str]
+
+
 class SpreadJobs(TypedDict):
     """Jobs over budget periods, and what is left that no period can pay."""
 

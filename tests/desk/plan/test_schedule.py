@@ -1,0 +1,117 @@
+"""The list of jobs: rearranged and pinned, two lines where a budget ends, jobs that are put off."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.schedule import next_jobs
+from bradawl.desk.model.plan.types import Plan
+from tests.desk.browse import form
+from tests.desk.conftest import VISIT, Workshop
+from tests.desk.plan.test_plan import MEND, ORDER, faults
+
+__all__ = ["faults"]
+
+PADS = "brakes.pads/pads"
+WISH = "wants/wish-1"
+
+
+@pytest.fixture
+def jobs(faults: Workshop) -> Workshop:
+    """Pads (danger; parts 45, 1.1 hours), plug (15 or 17, 1.1 hours), and a wish of 100."""
+    wish = {"title": "Paint", "parts": [100] * 3, "hours": ["2"] * 3, "loss": 0, "class": "looks"}
+    faults.write([(f"plan/{WISH}", wish)])
+    return faults
+
+
+def plan(workshop: Workshop) -> Plan:
+    return plan_of(workshop.snapshot(VISIT))
+
+
+def order(workshop: Workshop) -> list[str]:
+    return [job.id for job in plan(workshop).schedule.open]
+
+
+def press(workshop: Workshop, move: str) -> None:
+    page = f"{ORDER}/place"
+    answer = workshop.client.post(page, data={"move": move}, follow_redirects=False)
+    assert answer.status_code == 303
+
+
+def put_off(workshop: Workshop, **data: str) -> Any:
+    return workshop.client.post(f"{ORDER}/hold", data={"job": MEND, "what": "Taped", **data})
+
+
+def test_a_button_moves_a_job_and_its_pin_stays(jobs: Workshop) -> None:
+    assert order(jobs) == [PADS, MEND, WISH]
+    press(jobs, f"earlier {WISH}")
+    assert order(jobs) == [PADS, WISH, MEND]
+    jobs.write([("plan/remedies/rust.sill/own-1", {"title": "Weld", "parts": [9, 9, 9]})])
+    assert order(jobs)[1] == WISH, "the rest is put in order around it"
+    press(jobs, f"free {WISH}")
+    assert order(jobs)[-1] == WISH
+    press(jobs, f"to 1 {WISH}")
+    press(jobs, f"earlier {PADS}")  # who was pinned there takes the place that was left
+    assert order(jobs)[:2] == [PADS, WISH]
+    assert jobs.client.post(f"{ORDER}/place", data={"move": "earlier none"}).status_code == 409
+
+
+def test_a_line_stands_where_each_budget_ends(jobs: Workshop) -> None:
+    jobs.write([("plan/periods", [{"name": "May", "budget": 110}])])
+    sheet = form(jobs.client.get(ORDER).text, ORDER) | {"weekend": "1.5"}
+    jobs.client.post(ORDER, data=sheet)
+    schedule = plan(jobs).schedule
+    paid = [job.paid for job in schedule.open]
+    assert schedule.money_ends == (1 if paid[0] + paid[1] > 110 else 2)
+    assert schedule.hours_end == 1  # 1.1 hours, and 1.1 more
+    page = jobs.client.get(ORDER).text
+    assert "The money of May ends here." in page
+    assert "This weekend&#39;s hours end here." in page
+    for typed, said in (("x", "hours"), ("99", "72 at most")):
+        answer = jobs.client.post(ORDER, data=sheet | {"weekend": typed})
+        assert (answer.status_code, said in answer.text) == (422, True)
+
+
+def test_the_next_jobs_say_what_they_wait_for(jobs: Workshop) -> None:
+    line = {"job": PADS, "what": "Pad set", "state": "ordered", "due_on": "2026-12-05"}
+    jobs.write([(f"parts/0a/{column}", value) for column, value in line.items()])
+    jobs.write([("plan/after/electrical.pigtails", ["brakes.pads"])])
+    first, second, _ = next_jobs(jobs.snapshot(VISIT), plan(jobs))
+    assert [part["what"] for part in first["parts"]] == ["Pad set"]
+    assert second["jobs"] == ["Replace the pads"]
+    assert "Part on order: Pad set, due" in jobs.client.get(ORDER).text
+
+
+def test_a_temporary_fix_leaves_the_list_and_comes_back_when_it_is_due(jobs: Workshop) -> None:
+    assert put_off(jobs, kind="temporary").status_code == 422  # good until when?
+    assert put_off(jobs, kind="temporary", what="").status_code == 422
+    put_off(jobs, kind="temporary", until="2026-12-24", ends="New plug")
+    assert order(jobs) == [PADS, WISH]
+    assert "Temporary fix: Taped." in jobs.client.get(ORDER).text
+    assert "electrical.pigtails" not in plan(jobs).schedule.found["order"]
+    assert [fault.closed for fault in plan(jobs).findings] == [False] * 3, "nothing is mended"
+    jobs.today = "2026-12-24"
+    assert MEND in order(jobs)
+    assert "The temporary fix is due: Taped" in jobs.client.get(ORDER).text
+
+
+def test_miles_end_a_temporary_fix_too(jobs: Workshop) -> None:
+    put_off(jobs, kind="temporary", odometer="80,000", **{"odometer-unit": "mi"})
+    jobs.write([("car/odometer", {"typed": "79999", "unit": "mi"})])
+    assert MEND not in order(jobs)
+    done = {"title": "Wash", "odometer": {"typed": "128748", "unit": "km"}}  # 80,000.3 mi
+    jobs.write([("work/wants/wash/done", done)])
+    assert MEND in order(jobs)
+
+
+def test_left_for_later_says_why_and_whether_a_buyer_is_told(jobs: Workshop) -> None:
+    put_off(jobs, kind="left", what="No money", ends="A leak", told="1")
+    page = jobs.client.get(ORDER).text
+    assert "Left for later: No money. Comes back if: A leak. A buyer is told." in page
+    assert MEND not in order(jobs)
+    jobs.client.post(f"{ORDER}/hold", data={"job": MEND, "back": "1"})
+    assert MEND in order(jobs)
+    assert jobs.client.post(f"{ORDER}/hold", data={"job": "none"}).status_code == 409
