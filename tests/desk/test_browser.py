@@ -114,6 +114,12 @@ def fill(workshop: Workshop) -> None:
                 "plan/wants/wish-1",
                 {"title": "Radio", "parts": [5, 8, 9], "hours": ["1", "1", "2"], "uses": []},
             ),
+            ("plan/weekend_hours", "1.5"),
+            ("plan/pin/wants/wish-1", 1),
+            (
+                "plan/left/brakes.pads/pads",
+                {"why": "No parts", "back": "When the pads are here", "told": True},
+            ),
             ("parts/111111111111/what", "Connector, " + "x" * 90),
             ("parts/111111111111/job", MEND),
             ("parts/222222222222/quote_cents", 4783),
