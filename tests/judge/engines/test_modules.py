@@ -27,7 +27,7 @@ from tests.judge.test_real_checklists import TODAY, real
 PACKAGE = Path(judge.__file__).parent
 assert door.__name__  # what it adds to the judge's door is asked as well
 # the desk asks these two by themselves: test_plan_engines.py runs them under both engines
-BEHIND_PLAN = {"fitness", "tip_over", "work_order"}
+BEHIND_PLAN = {"fitness", "sequence", "tip_over", "work_order"}
 BY_THEMSELVES = {"chances", "plan"}
 OF_THE_DESK = {"entries", "fields", "parts_list", "sums", "life"}  # the ledger, tested by itself
 # tables and figures, and functions that the desk alone calls

@@ -16,6 +16,7 @@ from bradawl.judge.grading.combinations import Judged
 from bradawl.judge.trouble import chances
 from bradawl.serving.judge_files import all_files
 from tests.judge.costs.test_plan import COSTS, shops, workshops
+from tests.judge.costs.test_sequence import shops as sequenced
 from tests.judge.decisions.test_histories import ITEMS, judged, rules, worlds
 from tests.judge.engines.micropython import MicroPython
 from tests.judge.trouble.test_chances import tables
@@ -96,6 +97,12 @@ def test_order_and_spread_are_the_same(both: Both, jobs: Any, budgets: list[int]
     ordered = both("plan", "order", jobs)["order"]
     by_id = {job["id"]: job for job in jobs}
     both("plan", "spread", [by_id[name] for name in ordered], budgets)
+
+
+@given(shop=sequenced(most=5))
+@settings(max_examples=40, deadline=None, derandomize=True)
+def test_the_best_order_is_the_same(both: Both, shop: Any) -> None:
+    both("plan", "best", *shop)
 
 
 @given(held=tables())

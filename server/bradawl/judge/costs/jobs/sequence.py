@@ -28,13 +28,20 @@ def moment(cost: int, hours: int, jobs: int, pace: Pace) -> int:
     money = _of_money(cost, pace["months"])
     weekend = pace["weekend_hundredths"]
     work = hours * 12 * MONTH // (weekend * WEEKENDS_A_YEAR) if weekend > 0 else 0
-    if weekend <= 0 and sum(pace["months"]) <= 0:
+    if weekend <= 0 and _total(pace["months"]) <= 0:
         return jobs * MONTH
     return max(money, work)
 
 
+def _total(amounts: list[int]) -> int:
+    total = 0
+    for amount in amounts:
+        total += amount
+    return total
+
+
 def _of_money(cost: int, months: list[int]) -> int:
-    total = sum(months)
+    total = _total(months)
     if total <= 0 or cost <= 0:
         return 0
     had = 0
@@ -64,9 +71,11 @@ def best(jobs: list[SequencedJob], pins: dict[str, int], pace: Pace) -> Sequence
     `exact`: it is proven to be the best. Otherwise `gap_percent` says how much shorter, at most,
     what is gravest among the unproven could be left open. A pin goes before what a job waits for.
     """
-    keyed = [(job["tier"], -job["weight"], job["cost"], job["id"], job) for job in jobs]
-    keyed.sort(key=lambda row: row[:4])
-    ready = [row[4] for row in keyed]
+    keyed = []
+    for n in range(len(jobs)):
+        job = jobs[n]
+        keyed.append((job["tier"], -job["weight"], job["cost"], job["id"], n))
+    ready = [jobs[row[-1]] for row in sorted(keyed)]
     fixed = places(ready, pins)
     if len(ready) <= MOST_EXACT:
         order = _least(ready, fixed, [], pace)
@@ -119,7 +128,7 @@ def _least(
     the last in the natural order, and so on.
     """
     count = len(jobs)
-    cost, hours = sum([job["cost"] for job in done]), sum([job["hours"] for job in done])
+    cost, hours = _total([job["cost"] for job in done]), _total([job["hours"] for job in done])
     needs = []
     for job in jobs:
         mask = 0
@@ -129,11 +138,14 @@ def _least(
         needs.append(mask)
     place_of = {fixed[n]: n for n in fixed}
     base = 1
-    everything_cost = cost + sum([job["cost"] for job in jobs])
-    everything_hours = hours + sum([job["hours"] for job in jobs])
+    everything_cost = cost + _total([job["cost"] for job in jobs])
+    everything_hours = hours + _total([job["hours"] for job in jobs])
     latest = moment(everything_cost, everything_hours, len(done) + count, pace)
-    base += sum([job["weight"] for job in jobs]) * (latest + 1)
-    scales = [base ** (4 - job["tier"]) * job["weight"] for job in jobs]
+    base += _total([job["weight"] for job in jobs]) * (latest + 1)
+    scale_of = [1]  # from the lowest tier up: one step of a higher one outweighs all below it
+    for _ in range(4):
+        scale_of.append(scale_of[-1] * base)
+    scales = [scale_of[4 - job["tier"]] * job["weight"] for job in jobs]
     states = 1 << count
     costs, times, sizes = [cost] * states, [hours] * states, [0] * states
     best_of: list[int] = [0] * states
@@ -264,7 +276,7 @@ def _gap(order: list[SequencedJob], pace: Pace) -> int:
 def _bound(jobs: list[SequencedJob], pace: Pace) -> int:
     if len(jobs) <= MOST_EXACT:
         order = _least([_free(job) for job in jobs], {}, [], pace) or []
-        return sum(value(order, pace))
+        return _total(value(order, pace))
     fastest = max(pace["months"] + [0])
     bounds = [0]
     for key, rate in (("cost", fastest), ("hours", pace["weekend_hundredths"])):
@@ -279,5 +291,7 @@ def _bound(jobs: list[SequencedJob], pace: Pace) -> int:
                 total += weight * (so_far * MONTH // rate)
             else:
                 total += weight * (so_far * 12 * MONTH // (rate * WEEKENDS_A_YEAR))
-        bounds.append(total - sum([weight for _, weight in amounts]))  # what rounding may have cost
+        bounds.append(
+            total - _total([weight for _, weight in amounts])
+        )  # what rounding may have cost
     return max(bounds)
