@@ -60,12 +60,13 @@ def test_a_button_moves_a_job_and_its_pin_stays(jobs: Workshop) -> None:
 
 
 def test_a_line_stands_where_each_budget_ends(jobs: Workshop) -> None:
-    jobs.write([("plan/periods", [{"name": "May", "budget": 110}])])
+    jobs.write([("plan/periods", [{"name": "May", "budget": 60}]), ("brief/labor_paid", None)])
     sheet = form(jobs.client.get(ORDER).text, ORDER) | {"weekend": "1.5"}
     jobs.client.post(ORDER, data=sheet)
     schedule = plan(jobs).schedule
-    paid = [job.paid for job in schedule.open]
-    assert schedule.money_ends == (1 if paid[0] + paid[1] > 110 else 2)
+    # parts alone: (20 + 4x40 + 90) / 6 = 45, (10 + 4x15 + 30) / 6 = 17, 100
+    assert [job.paid for job in schedule.open] == [45, 17, 100]
+    assert schedule.money_ends == 1
     assert schedule.hours_end == 1  # 1.1 hours, and 1.1 more
     page = jobs.client.get(ORDER).text
     assert "The money of May ends here." in page
