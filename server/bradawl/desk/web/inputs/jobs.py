@@ -11,6 +11,7 @@ from bradawl.desk.model.plan.schedule import MOST_WEEKEND
 from bradawl.desk.model.plan.types import Plan
 from bradawl.desk.model.typed_values import FieldError, Problems, day, hours, reading
 from bradawl.desk.web import forms
+from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs.plan import hundredths
 from bradawl.language import message, text
@@ -81,5 +82,8 @@ def weekend_change(snapshot: Snapshot, form: FormData, problems: Problems) -> Pu
         value = hours(typed, text("desk-order-weekend")) if typed else None
         if value is not None and hundredths(value) > MOST_WEEKEND:
             raise FieldError(message("desk-order-weekend-most", most=MOST_WEEKEND // 100))
-        return change_to(snapshot, "plan/weekend_hours", value)
+        stands = cell_values.text(cell_values.value(snapshot.cells, "plan/weekend_hours"))
+        what = text("desk-order-weekend")
+        if forms.is_changed(form, "weekend", value or "", stands, what, problems):
+            return change_to(snapshot, "plan/weekend_hours", value)
     return []
