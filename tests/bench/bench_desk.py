@@ -57,6 +57,7 @@ def measured(served: Served, visits: int, first: dict[str, float]) -> list[dict[
         "plan": f"/desk/visits/{one}/plan",
         "brief": f"/desk/visits/{one}/brief",
         "compare": "/desk/compare",
+        "board": "/desk/board",
     }
     cold, _ = got(served, "/desk/")
     rows: list[dict[str, Any]] = [
