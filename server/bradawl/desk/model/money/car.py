@@ -94,7 +94,7 @@ def money_of(snapshot: Snapshot, plan: Plan | None = None) -> CarMoney:
     plan = plan or plan_of(snapshot)
     listed = ledger.entries(snapshot.cells)
     counted = ledger.counted(listed)
-    lines = parts_list.lines(snapshot.cells)
+    every_line = lines = parts_list.lines(snapshot.cells)
     finished = {
         entry.job: entry
         for entry in cell_values.done_entries(snapshot.cells)
@@ -134,7 +134,7 @@ def money_of(snapshot: Snapshot, plan: Plan | None = None) -> CarMoney:
         labor_paid=labor_is_paid(snapshot),
         lines={
             line["id"]: for_line(" ".join((line["what"], line["number"])), TITLE_LIMIT).strip()
-            for line in lines
+            for line in every_line
             if not line["removed"]
         },
     )
