@@ -140,7 +140,8 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
     car = f"/desk/visits/{visit}"
     own = (
         "", "/amend", "/history", "/brief", "/profile", "/baseline", "/wires", "/plan", "/tip-over",
-        "/order", "/work", "/trouble",
+        "/order", "/work", "/trouble", "/money", "/money/entry?entry=5a1b2c3d4e5f", "/parts",
+        "/parts/line/new", "/parts/line/4a1b2c3d4e5f", "/photos", "/state",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
         "/record.json", "/report", "/share", "/forget",
     )  # fmt: skip

@@ -14,7 +14,15 @@ from tests.nasty.site import known_paths
 from tests.nasty.values import VALUES
 
 Puts = list[tuple[str, Any]]
+KEPT = ("about/bundle", "ledger/5a1b2c3d4e5f", "parts/4a1b2c3d4e5f/what")
 REMEDY_PARTS = ("plan/remedies", "plan/further")
+
+
+#: An entry of the ledger and a line of the parts list that have pages of their own.
+STANDING: Puts = [
+    ("ledger/5a1b2c3d4e5f", {"kind": "part", "amount_cents": 4783, "date": "2026-11-20"}),
+    ("parts/4a1b2c3d4e5f/what", "Hose"),
+]
 
 
 def fit(bundle: dict[str, Any], chance: random.Random, items: int) -> Puts:
@@ -34,6 +42,7 @@ def fit(bundle: dict[str, Any], chance: random.Random, items: int) -> Puts:
         ("car/model", "One"),
         ("car/year", 1991),
         ("plan/periods", [{"name": "Spring", "budget": 900}]),
+        *STANDING,
     ]
     puts += [(one["put"], one["value"]) for one in history(chance, bundle["rules"], items)]
     for item in bundle["items"]:
@@ -53,6 +62,6 @@ def spiked(bundle: dict[str, Any], chance: random.Random, share: float = 0.25) -
     some = chance.sample(asked, 6) + [path.split("/")[1] for path, _ in puts if path[:5] == "items"]
     known = known_paths(bundle, sorted({one for one in some if one in asked})[:12])
     for path in sorted({*known, *(path for path, _ in puts)}):
-        if path != "about/bundle" and chance.random() < share:
+        if path not in KEPT and chance.random() < share:
             puts.append((path, VALUES[chance.choice(names)]))
     return puts

@@ -37,7 +37,9 @@ def _row(snapshot: Snapshot, plan: Plan, remedy: Remedy, standing: set[str]) -> 
     titles = {finding.item: finding.title for finding in plan.findings}
     failed = [item for item in remedy.covers if item in standing]
     picks = [f"plan/pick/{item}" for item in failed]
-    picked = [path for path in picks if findings.value(snapshot, path) in plan.remedies]
+    picked = [
+        path for path in picks if cell_values.text(findings.value(snapshot, path)) in plan.remedies
+    ]
     asked: dict[str, Any] = dict.fromkeys(picks)
     by_cost = work_of(snapshot, plan.rate, told=asked)
     kept = work_of(snapshot, plan.rate, told=asked, without=remedy.id)
