@@ -67,6 +67,9 @@ def test_a_job_with_new_readings_closes_its_finding_and_keeps_the_old(worn: Work
     plan = plan_of(snapshot)
     assert plan.jobs == []
     assert plan.findings[0].closed
+    # as the checklist has it: what was expected then, whatever it says later
+    guess = {"parts": [20, 40, 90], "hours": ["0.5", "1", "2"]}
+    assert snapshot.cells[noted.path]["value"]["guess"] == guess
     # what nobody typed is not recorded: whoever reads it gets the checklist's title in their words
     assert snapshot.cells[noted.path]["value"]["title"] == ""
     with language.reading_as(language.Reader(catalogue.PSEUDO)):

@@ -73,6 +73,8 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     form, problems, today = posted.form, posted.problems, posted.desk.today()
     wanted = cell_values.mapping(cell_values.value(posted.snapshot.cells, f"plan/{job.id}"))
     done: dict[str, Any] = {"title": job.typed_title, "items": job.items}
+    # what it was expected to take stays beside what it took: the estimate may change later
+    done["guess"] = {"parts": job.parts, "hours": job.hours}
     if forms.text(form, "goes-on", 5):  # a day's work: the job is not finished
         done["finished"] = False
     done |= {key: wanted[key] for key in ("cause", "titles") if key in wanted}
