@@ -254,7 +254,7 @@ def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Wor
     row = {
         "id": "oil", "title": "Engine oil", "item": "trim.seats", "evidence": "claimed",
         "due": True, "said": unsaid("Nobody knows."), "source": "assumption", "parts": [1, 1, 1],
-        "hours": ["0", "0", "0"], "also": ["brakes.pads"], "done_by": [],
+        "hours": ["0", "0", "0"], "also": ["brakes.pads"], "done_by": [], "does": [],
         "does": [],
     }  # fmt: skip
     due = replace(plain, assessment={**plain.assessment, "baseline": [row]})
