@@ -74,7 +74,7 @@ def test_a_check_asks_for_the_figure_it_wants_and_says_where_it_was_read(away: P
 def test_what_settles_the_checks_is_asked_in_folded_groups(away: Phone) -> None:
     away.go("facts")
     groups = away.page.locator(".profile-group")
-    expect(groups).to_have_count(9)
+    expect(groups).to_have_count(10)
     group = away.page.locator('[data-group="ignition"]')
     group.locator("summary").tap()
     group.get_by_role("button", name="A coil on each plug").tap()
