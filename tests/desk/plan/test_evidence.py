@@ -39,7 +39,6 @@ def serviced(gather: Callable[[str], Snapshot]) -> Callable[[str], Snapshot]:
             "also": [],
             "done_by": [],
             "does": [],
-            "does": [],
         }
         return replace(gathered, assessment={**gathered.assessment, "baseline": [row]})
 

@@ -255,7 +255,6 @@ def test_a_service_that_mends_a_finding_has_its_row_in_sheet_and_order(shop: Wor
         "id": "oil", "title": "Engine oil", "item": "trim.seats", "evidence": "claimed",
         "due": True, "said": unsaid("Nobody knows."), "source": "assumption", "parts": [1, 1, 1],
         "hours": ["0", "0", "0"], "also": ["brakes.pads"], "done_by": [], "does": [],
-        "does": [],
     }  # fmt: skip
     due = replace(plain, assessment={**plain.assessment, "baseline": [row]})
     book = openpyxl.load_workbook(io.BytesIO(plan_workbook(due)))
