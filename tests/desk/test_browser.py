@@ -80,9 +80,9 @@ LEDGER: list[tuple[str, Any]] = [
     (f"ledger/{'e' * 12}", {"replaces": "d" * 12, "withdrawn": True}),
     *((f"ledger/{n:012x}", PAID | {"amount_cents": 100 * n}) for n in range(1, 6)),
     ("brief/budget", 3000),
-    ("life/state", {"state": "bought", "date": "2025-11-01", "price_cents": 90_000}),
-    ("life/state", {"state": "sold", "date": "2025-11-24", "price_cents": 240_000}),
 ]
+BOUGHT = {"state": "bought", "date": "2025-11-01", "price_cents": 90_000}
+SOLD = {"state": "sold", "date": "2025-11-24", "price_cents": 240_000}
 
 
 def fill(workshop: Workshop) -> None:
@@ -130,6 +130,8 @@ def fill(workshop: Workshop) -> None:
             ("items/rust.sill/grade", {"grade": "minor"}),
         ]
     )
+    bought = workshop.write([("life/state", BOUGHT)])
+    workshop.write([("life/state", SOLD)], over={"life/state": bought})
     workshop.write([("items/rust.sill/grade", {"grade": "major"})], device=OTHER_PHONE)
     workshop.seal()
     workshop.write([("items/trim.seats/note", "after the seal")])
