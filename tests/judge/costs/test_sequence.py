@@ -92,7 +92,7 @@ def integer_program(jobs: Any, money: int, weekend: int) -> float:
             for i in range(count):
                 row[i * count : i * count + k + 1] = -takes[i]
             rows.append(row)
-            low.append(0.0)
+            low.append((k + 1) / 1000)  # a turn for each job
         for i in range(count):
             row = numpy.zeros(size)
             row[count * count + count + i] = 1
@@ -145,12 +145,22 @@ def test_looks_never_go_before_danger_and_a_pin_stays() -> None:
     assert sequence.best(jobs, {"paint": 1}, pace)["order"] == ["paint", "tires", "hose"]
 
 
+def test_what_costs_nothing_does_not_go_before_danger() -> None:
+    jobs = [job("balance", 1, 8, 0), job("pads", 0, 40, 120), job("radio", 3, 2, 0)]
+    for pace in ({"months": [150, 400], "weekend_hundredths": 0}, NO_BOUND):
+        found = sequence.best(jobs, {}, pace)  # type: ignore[arg-type]
+        assert found["order"] == ["pads", "balance", "radio"]
+
+
 def test_the_moment_by_hand() -> None:
-    """500 of 300 + 400: a month and half of the next. 13 hours at 3 a weekend, 52 in a year."""
+    """500 of 300 + 400: a month and half of the next. 13 hours at 3 a weekend, 52 in a year.
+
+    A thousandth more is the job's turn.
+    """
     pace: Any = {"months": [300, 400], "weekend_hundredths": 300}
-    assert sequence.moment(500, 0, 1, pace) == 1500
-    assert sequence.moment(0, 1300, 1, pace) == 1000
-    assert sequence.moment(1050, 0, 1, pace) == 3000  # 350 beyond, at 350 a month on average
+    assert sequence.moment(500, 0, 1, pace) == 1501
+    assert sequence.moment(0, 1300, 1, pace) == 1001
+    assert sequence.moment(1050, 0, 1, pace) == 3001  # 350 beyond, at 350 a month on average
     assert sequence.moment(1050, 1300, 2, NO_BOUND) == 2000
 
 

@@ -22,15 +22,16 @@ WEEKENDS_A_YEAR = 52
 def moment(cost: int, hours: int, jobs: int, pace: Pace) -> int:
     """When so much money and so many hundredths of hours are there, in thousandths of months.
 
-    After the listed months each has what they have on average. Without any budget each job is a
-    step of its own.
+    After the listed months each has what they have on average. Each job is a thousandth besides:
+    what costs nothing has its turn too, and does not go before a danger. Without any budget each
+    is a step of its own.
     """
     money = _of_money(cost, pace["months"])
     weekend = pace["weekend_hundredths"]
     work = hours * 12 * MONTH // (weekend * WEEKENDS_A_YEAR) if weekend > 0 else 0
     if weekend <= 0 and _total(pace["months"]) <= 0:
         return jobs * MONTH
-    return max(money, work)
+    return max(money, work) + jobs
 
 
 def _total(amounts: list[int]) -> int:
