@@ -58,6 +58,7 @@ PAGES = [
             "plan",
             "parts",
             "parts/line/111111111111",
+            "parts/lists",
             "tip-over",
             "order",
             "work",

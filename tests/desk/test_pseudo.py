@@ -6,10 +6,12 @@ let through but what ALLOWED names.
 
 from __future__ import annotations
 
+import base64
 import hashlib
 import io
 import json
 import re
+import zlib
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -23,6 +25,7 @@ from fastapi.testclient import TestClient
 
 from bradawl.common.reading import ReaderOfRequest
 from bradawl.desk.model.checklists.versions import ChecklistVersions
+from bradawl.desk.model.lists.lines import line_id
 from bradawl.desk.model.plan import work_order
 from bradawl.desk.web.context import Desk
 from bradawl.inspection.snapshot import Snapshot
@@ -40,6 +43,24 @@ from tests.writing import seal_value
 
 CAR = f"/desk/visits/{VISIT}"
 LINE = "0" * 12
+LISTED = "1" * 12
+#: A list with headings, one of which two columns want, and cells that cannot be read.
+LIST = "\n".join(
+    ",".join(map(marked, row))
+    for row in (("One", "Qty", "Two", "Vendr"), ("Hose", "some", "y" * 2100, "Ada"))
+)
+CARRIED = {
+    "file": base64.urlsafe_b64encode(zlib.compress(LIST.encode())).decode(),
+    "name": marked("list"),
+    "head": "1",
+    "head:was": "1",
+    "sheet": "",
+    "sheet:was": "",
+    "column-0": "what",
+    "column-1": "quantity",
+    "column-2": "into-note",
+    "column-3": "vendor",
+}
 #: Everything about a line that can be mistyped.
 WRONG_LINE = {
     **dict.fromkeys(("quantity:seen", "due_on:seen", "hours_done:seen", "job:seen"), ""),
@@ -304,6 +325,10 @@ def fill(shop: Marked) -> None:
             (f"parts/{LINE}/low_cents", 4000),
             (f"parts/{LINE}/high_cents", 6000),
             (f"parts/{LINE}/origin", "used"),
+            (f"imports/{LISTED}", {"name": "List", "date": "2025-11-20", "lines": 2}),
+            (f"parts/{line_id(LISTED, 0)}/what", marked("Cap")),
+            (f"imports/{'2' * 12}", {"name": "List", "date": "2025-11-20", "lines": 1}),
+            (f"parts/{line_id('2' * 12, 0)}/removed", True),
             ("trouble/shakes/tests/spin", {"outcome": "yes"}),
             ("trouble/shakes/causes/two", {"state": "found", "grade": "major"}),
             ("trouble/shakes/causes/more", {"state": "ruled_out", "why": "Seen."}),
@@ -410,6 +435,7 @@ PAGES = {
             "exports",
         )
     },
+    "/desk/visits/{visit}/parts/lists": [f"{CAR}/parts/lists"],
     "/desk/visits/{visit}/parts/line/new": [f"{CAR}/parts/line/new?job=electrical.pigtails/mend"],
     "/desk/visits/{visit}/parts/line/{line}": [f"{CAR}/parts/line/{LINE}"],
     "/desk/visits/{visit}/history": [f"{CAR}/history"],
@@ -541,6 +567,20 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/visits/{visit}/parts/changes": [
         (f"/desk/visits/{'9' * 32}/parts/changes", {"json": {"changes": []}})
     ],
+    "/desk/visits/{visit}/parts/lists": [
+        (f"{CAR}/parts/lists", {"data": {}}),
+        (f"{CAR}/parts/lists", {"files": {"list": ("1.xlsx", b"")}}),
+        (f"{CAR}/parts/lists", {"files": {"list": ("1.xlsx", b"\xd0\xcf\x11\xe0")}}),
+        (f"{CAR}/parts/lists", {"files": {"list": ("1.xlsx", b"PK\x03\x04")}}),
+        (f"{CAR}/parts/lists", {"files": {"list": ("1.xlsx", b"1\0")}}),
+    ],
+    "/desk/visits/{visit}/parts/lists/preview": [
+        (f"{CAR}/parts/lists/preview", {"data": {}}),
+        (f"{CAR}/parts/lists/preview", {"data": CARRIED | {"head": "x"}}),
+        (f"{CAR}/parts/lists/preview", {"data": CARRIED | {"column-3": "what", "out-2": "1"}}),
+        (f"{CAR}/parts/lists/preview", {"data": CARRIED | {"head": "2", "add": "1"}}),
+    ],
+    "/desk/visits/{visit}/parts/lists/{name}/undo": [(f"{CAR}/parts/lists/9/undo", {})],
     "/desk/visits/{visit}/parts/line/{line}": [
         (f"{CAR}/parts/line/9", {}),
         (f"{CAR}/parts/line/{LINE}", {"data": WRONG_LINE}),

@@ -23,7 +23,7 @@ from bradawl.desk.pages.cars import board, candidates
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.money import car as car_money
 from bradawl.desk.pages.money import shop as shop_money
-from bradawl.desk.pages.parts import line, sheet
+from bradawl.desk.pages.parts import line, lists, sheet
 from bradawl.desk.pages.profiles import shop_models, visit_profile
 from bradawl.desk.web.context import Desk, provide, require_person
 from bradawl.desk.web.rendering import STATIC
@@ -51,6 +51,7 @@ PAGES = (
         evidence,
         plan,
         line,
+        lists,
         sheet,
         work_log,
         car_money,

@@ -56,17 +56,17 @@ def plan_csv(snapshot: Snapshot) -> str:
     writer = csv.writer(out)
     writer.writerow(map(heading, COLUMNS))
     for row in plan_rows(snapshot, plan):
-        writer.writerow([_harmless(cell) if isinstance(cell, str) else cell for cell in row])
+        writer.writerow([harmless(cell) if isinstance(cell, str) else cell for cell in row])
     return out.getvalue()
 
 
-def _harmless(cell: str) -> str:
+def harmless(cell: str) -> str:
     cell = for_page(cell)
     return f"'{cell}" if cell.startswith(FORMULA_STARTS) else cell
 
 
-def _as_typed(cell: str) -> str:
-    """Undo `_harmless`."""
+def as_typed(cell: str) -> str:
+    """Undo `harmless`."""
     return cell[1:] if cell.startswith("'") and cell[1:].startswith(FORMULA_STARTS) else cell
 
 
@@ -86,7 +86,7 @@ def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems)
         with problems.of(f"row {number}"):
             titles = said.get(str(row.get("id") or "").strip(), {})
             title = str(row.get("title") or "")
-            row["title"] = titles.get(_as_typed(title).strip(), title)
+            row["title"] = titles.get(as_typed(title).strip(), title)
             puts += _row_changes(snapshot, plan, row, text("desk-sheet-row", n=number), used)
     return puts
 
@@ -131,7 +131,7 @@ def _row_changes(
 
 
 def _remedy_read(row: Mapping[str, Any], where: str) -> dict[str, Any]:
-    title = _as_typed(str(row.get("title") or "")).strip()
+    title = as_typed(str(row.get("title") or "")).strip()
     if not title:
         raise FieldError(message("desk-plan-name-missing", what=where))
     said = words_said()

@@ -1481,6 +1481,109 @@ desk-parts-theirs = Theirs:
 desk-parts-keep-mine = Keep mine
 desk-parts-take-theirs = Take theirs
 
+# Lists kept elsewhere, read into the parts list
+
+desk-parts-list-title = Read in a list
+desk-parts-list-why = A parts list from a spreadsheet (XLSX) or a text file (CSV), up to { $most } rows and { $megabytes } MB. You'll see what each row becomes before anything is saved.
+desk-parts-list-file = XLSX or CSV file
+desk-parts-list-look = Look at it
+desk-parts-list-before = Lists read in
+desk-parts-list-added =
+    { $count ->
+        [one] { $count } line added on { $date }.
+       *[other] { $count } lines added on { $date }.
+    }
+desk-parts-list-gone = Taken off again.
+desk-parts-list-all-changed = Every line was changed since, so there is nothing to undo.
+desk-parts-list-changed =
+    { $count ->
+        [one] { $count } line was changed since; undoing leaves it on the list:
+       *[other] { $count } lines were changed since; undoing leaves them on the list:
+    }
+desk-parts-list-undo =
+    { $count ->
+        [one] Undo: take { $count } line off
+       *[other] Undo: take { $count } lines off
+    }
+desk-parts-list-nameless = no name
+desk-parts-list-unknown = That list isn't among those read in for this car. Go back and look for it there.
+desk-parts-list-found =
+    { $count ->
+        [one] { $count } line to add. Nothing is saved yet.
+       *[other] { $count } lines to add. Nothing is saved yet.
+    }
+desk-parts-list-cut = The file is longer than { $most } rows. What comes after them is left out; read it in as a second file.
+desk-parts-list-headings = What each heading means
+desk-parts-list-headings-why = What you choose is remembered for the next list with these headings.
+desk-parts-list-into-note = Into the note
+desk-parts-list-left-out = Leave out
+desk-parts-list-near = A guess. Please check it.
+desk-parts-list-column-n = Column { $n }
+desk-parts-list-head = Row with the headings
+desk-parts-list-head-help = 0 if there are none.
+desk-parts-list-sheet = Sheet
+desk-parts-list-encoding = Letters
+desk-parts-list-encoding-help = Change this if letters like é or ½ look wrong below.
+desk-parts-list-encoding-utf-8 = Unicode (UTF-8)
+desk-parts-list-encoding-windows-1252 = Windows, Western
+desk-parts-list-encoding-windows-1250 = Windows, Central European
+desk-parts-list-encoding-macintosh = Older Mac
+desk-parts-list-encoding-utf-16le = Unicode (UTF-16)
+desk-parts-list-again = Read it this way
+desk-parts-list-rows = What each row becomes
+desk-parts-list-row = Row
+desk-parts-list-line = Line
+desk-parts-list-outcome = Outcome
+desk-parts-list-out = Leave out
+desk-parts-list-out-row = Leave out row { $n }
+desk-parts-list-shown = { $shown } of { $count } rows are shown: the first ones, those already on the list, and those that couldn't be read in full.
+desk-parts-list-is-added = Added
+desk-parts-list-is-out = Left out
+desk-parts-list-added-but = Added; this goes into its note as typed:
+desk-parts-list-known = Already on the list.
+# $what: a heading, $typed: what stands below it
+desk-parts-list-noted = { $what }: { $typed }
+desk-parts-list-note-cut = The note is longer than { $most } letters; the rest is left out.
+desk-parts-list-add =
+    { $count ->
+        [one] Add { $count } line
+       *[other] Add { $count } lines
+    }
+desk-parts-list-other = Choose another file
+desk-parts-list-twice = { $headings } can't both fill { $column }. Choose which one does.
+desk-parts-list-nothing = There is no line to add. Choose what the headings mean, or another file.
+desk-parts-list-empty = “{ $name }” is empty. Choose a file with at least one row.
+desk-parts-list-old-workbook = “{ $name }” is a workbook of an older kind. Save it as XLSX or CSV, then choose that file.
+desk-parts-list-no-workbook = “{ $name }” can't be read as a workbook. Open it in a spreadsheet, save it as XLSX or CSV, then choose that file.
+desk-parts-list-unpacked = “{ $name }” holds more than { $most } MB once it is unpacked. Save just the list as CSV, then choose that file.
+desk-parts-list-no-list = “{ $name }” is neither XLSX nor text. Save the list as XLSX or CSV, then choose that file.
+desk-parts-list-no-csv = “{ $name }” can't be read as CSV ({ $why }). Save the list again, then choose that file.
+
+# Other names that people give the columns, with | between them; they are looked for, never shown
+
+desk-parts-also-what = part | item | description | part name | name | part description | work | component
+desk-parts-also-need = needed or wanted | need or want
+desk-parts-also-state = state | part status
+desk-parts-also-quantity = quantity | count | pieces | pcs | how many
+desk-parts-also-price = price | unit price | each | cost each | unit cost | quote | estimate | price per piece
+desk-parts-also-vendor = supplier | seller | store | shop | bought from
+desk-parts-also-number = part no | part # | part num | p/n | pn | number | sku | stock number
+desk-parts-also-where = found at | link | url | web address | location
+desk-parts-also-due-on = due date | eta | delivery date
+desk-parts-also-origin = new or used
+desk-parts-also-condition = cond
+desk-parts-also-also-fits = fits | interchange | interchange number | cross reference | alternate part number
+desk-parts-also-freight = shipping | postage | shipping cost
+desk-parts-also-core = core | core deposit | deposit
+desk-parts-also-asked-on = asked on | date asked | inquired
+desk-parts-also-reply = answer | response
+desk-parts-also-return-by = return date | returnable until
+desk-parts-also-old-kept-at = old part kept | where the old one is
+desk-parts-also-hours-planned = hours | labor hours | planned hours | estimated hours
+desk-parts-also-hours-done = actual hours | hours spent | hours worked
+desk-parts-also-note = notes | comment | comments | remarks
+desk-parts-also-job = job name | repair | project
+
 ## Money: the ledger of a car and of the shop
 
 desk-hours = { $hours } h

@@ -1,0 +1,1 @@
+"""Lists that somebody kept elsewhere (CSV, XLSX), read into the parts list."""

@@ -1,0 +1,99 @@
+"""A list read in by a real browser, with scripts and without; axe finds nothing."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import uvicorn
+from playwright.sync_api import Browser, Page, expect
+
+from bradawl.access.network.headers import Guard
+from tests import browsing
+from tests.browsing import AXE, launched
+from tests.desk.conftest import VISIT, Workshop
+
+pytestmark = pytest.mark.xdist_group("desk-browser")
+
+LISTS = f"/desk/visits/{VISIT}/parts/lists"
+#: Invented; with a title, a near heading, one that nothing is like, and cells that nobody can read.
+LIST = """Shopping for the car,,,,
+Part,Part #,Qty,Unit price,Vendr,Shelf
+Front brake hose,000712,2,$47.83,Harbor Parts,4
+Distributor cap,,1,about forty,Yard,
+Seal,12-7,some,"1,300.50",,2
+"""
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    with launched() as running:
+        yield running
+
+
+@pytest.fixture
+def address(workshop: Workshop) -> Iterator[str]:
+    workshop.begin()
+    workshop.write([("about/currency", "USD")])
+    guarded: Any = Guard(workshop.app(), mode="local", hosts=None)
+    config = uvicorn.Config(guarded, host="127.0.0.1", port=0, log_level="error", ws="none")
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    while not server.started:
+        time.sleep(0.02)
+    yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
+    server.should_exit = True
+    thread.join()
+
+
+def wrong(page: Page, name: str, folder: Path) -> list[Any]:
+    """What axe finds at both widths, in both schemes; a picture of each is left in the folder."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = []
+    for width, height in ((390, 844), (1366, 768)):
+        for scheme in ("light", "dark"):
+            page.set_viewport_size({"width": width, "height": height})
+            page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
+            page.screenshot(path=folder / f"{name}-{width}-{scheme}.png", full_page=True)
+            answer = page.evaluate(
+                """axe.run(document, { resultTypes: ["violations"],
+                  rules: { "color-contrast-enhanced": { enabled: true } } })"""
+            )
+            found += [
+                (width, scheme, one["id"], one["nodes"][0]["html"][:200])
+                for one in answer["violations"]
+            ]
+            assert page.evaluate("document.documentElement.scrollWidth") <= width
+    return found
+
+
+@pytest.mark.parametrize("scripts", [True, False])
+def test_a_list_is_looked_at_added_and_undone(
+    browser: Browser, address: str, tmp_path: Path, scripts: bool
+) -> None:
+    context = browsing.opened(browser, java_script_enabled=scripts)
+    page = context.new_page()
+    page.goto(address + LISTS)
+    page.get_by_label("XLSX or CSV file").set_input_files(
+        {"name": "list.csv", "mimeType": "text/csv", "buffer": LIST.encode()}
+    )
+    page.get_by_role("button", name="Look at it").click()
+    expect(page.get_by_text("3 lines to add.")).to_be_visible()
+    if scripts:
+        assert wrong(page, "preview", tmp_path) == []
+    page.get_by_label("Vendr").select_option("Vendor")
+    page.get_by_label("Leave out row 5").check()
+    page.get_by_role("button", name="Read it this way").click()
+    expect(page.get_by_text("2 lines to add.")).to_be_visible()
+    page.get_by_role("button", name="Add 2 lines").click()
+    expect(page.get_by_text("2 lines added on")).to_be_visible()
+    if scripts:
+        assert wrong(page, "lists", tmp_path) == []
+    page.get_by_role("button", name="Undo: take 2 lines off").click()
+    expect(page.get_by_text("Taken off again.")).to_be_visible()
+    context.close()
