@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from bradawl import language
+from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.parts.columns import COLUMNS, FIELDS, Column
 from bradawl.desk.model.parts.values import (
     BLANK,
@@ -26,7 +27,7 @@ from bradawl.judge.costs import pieces
 from bradawl.judge.costs.plan import sixths
 from bradawl.judge.ledger import parts_list
 from bradawl.judge.values import exact
-from bradawl.language import text
+from bradawl.language import listed, text
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
@@ -162,11 +163,19 @@ class Sheet:
         amount = money_said(line.cents, self.currency)
         return amount if line.is_firm else text("desk-parts-about", amount=amount)
 
+    def _with_findings(self, group: Group) -> str:
+        """What a job is called, and what it puts right: “Replace one line” alone says too little."""
+        items = group.job.items if group.job else []
+        titles = [item_title(self.snapshot.texts, item) for item in items]
+        if not titles:
+            return group.title
+        return text("desk-parts-of-findings", job=group.title, findings=listed(titles))
+
     def job_cell(self, group: Group, column: Column) -> Cell:
         """One cell of a job's own row."""
         job = group.job
         if column.key == "what":
-            return Cell(group.title, group.title)
+            return Cell(group.title, self._with_findings(group))
         if column.key == "total":
             return Cell("", self._sum(group.lines))
         if job is None:

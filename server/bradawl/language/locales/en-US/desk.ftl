@@ -1370,6 +1370,7 @@ desk-parts-help = Double-click or press Enter to change a cell; every change sav
 desk-parts-price-help = One firm price like 47.83, or a guess: 40-60, or low/likely/high like 40/55/80.
 desk-parts-no-script = Without scripts, change one line at a time: press Edit beside it.
 desk-parts-caption = Parts list: each job of the plan, and below it the parts it takes
+desk-parts-of-findings = { $job } · { $findings }
 desk-parts-loose = Not for one job
 desk-parts-new = New line
 desk-parts-edit = Edit
