@@ -110,6 +110,13 @@ NO_PAGES = {
     "/desk/reading": "ids for a script",
     "/desk/visits/{visit}/plan.xlsx": "read below",
     "/desk/visits/{visit}/plan.csv": "read below",
+    **dict.fromkeys(
+        (
+            *("/desk/visits/{visit}/parts.csv", "/desk/visits/{visit}/parts.json"),
+            *("/desk/visits/{visit}/ledger.csv", "/desk/visits/{visit}/ledger.json"),
+        ),
+        "for programs; the same words as their pages",
+    ),
     "/desk/visits/{visit}/parts/cells": "read by the sheet's script; the same cells as its page",
     "/desk/visits/{visit}/record.json": "a record for programs",
     "/desk/models/export": "models for programs",
@@ -766,7 +773,7 @@ def test_the_workbook_and_the_csv_have_no_unmarked_word_and_come_back(shop: Mark
         for cell in row
         if cell.data_type == "s" and not sheet.row_dimensions[cell.row].hidden
     ]
-    ids = {name for text in texts if re.fullmatch(r"[a-z.]+/[a-z0-9/-]+", text) for name in [text]}
+    ids = {name for text in texts if re.fullmatch(r"[a-z.]+/[a-z0-9./-]+", text) for name in [text]}
     assert unmarked([text for text in (*texts, *book.sheetnames) if text not in ids]) == []
     csv_text = shop.client.get(f"{CAR}/plan.csv").text
     assert unmarked(csv_text.splitlines()[:1]) == []

@@ -15,8 +15,8 @@ from typing import Any
 import openpyxl
 import pytest
 
+from bradawl.desk.model.exports.workbook import plan_workbook
 from bradawl.desk.model.plan.build import plan_of
-from bradawl.desk.model.plan.workbook import plan_workbook
 from bradawl.language import Reader, reading_as
 from bradawl.language.pseudo import marked
 from tests.desk.browse import form

@@ -4,6 +4,7 @@ from fastapi import APIRouter, Response
 
 from bradawl.common.display_text import as_json
 from bradawl.desk.model.changes import Puts
+from bradawl.desk.model.exports import tables
 from bradawl.desk.model.plan.edits import plan_stamp
 from bradawl.desk.model.plan.sheet_files import file_changes, plan_csv
 from bradawl.desk.model.records.export import record_of
@@ -14,6 +15,7 @@ from bradawl.language import text
 
 pages = APIRouter(prefix="/visits/{visit}")
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+CSV = "text/csv; charset=utf-8"  # a header: not shown
 
 
 @pages.get("/exports")
@@ -23,16 +25,36 @@ def show_exports(page: VisitPage) -> Response:
 
 @pages.get("/plan.xlsx")
 def export_workbook(page: VisitPage) -> Response:
-    from bradawl.desk.model.plan.workbook import plan_workbook  # its library is slow to load
+    from bradawl.desk.model.exports.workbook import plan_workbook  # its library is slow to load
 
     return _attachment(page, plan_workbook(page.snapshot), XLSX, "plan", "xlsx")
 
 
 @pages.get("/plan.csv")
 def export_csv(page: VisitPage) -> Response:
-    data = plan_csv(page.snapshot).encode()
-    kind = "text/csv; charset=utf-8"  # a header: not shown
-    return _attachment(page, data, kind, "plan", "csv")
+    return _attachment(page, plan_csv(page.snapshot).encode(), CSV, "plan", "csv")
+
+
+@pages.get("/parts.csv")
+def export_parts_csv(page: VisitPage) -> Response:
+    return _attachment(page, tables.parts_csv(page.snapshot).encode(), CSV, "parts", "csv")
+
+
+@pages.get("/parts.json")
+def export_parts(page: VisitPage) -> Response:
+    data = as_json(tables.parts_json(page.snapshot), indent=1)
+    return _attachment(page, data, "application/json", "parts", "json")
+
+
+@pages.get("/ledger.csv")
+def export_ledger_csv(page: VisitPage) -> Response:
+    return _attachment(page, tables.ledger_csv(page.snapshot).encode(), CSV, "ledger", "csv")
+
+
+@pages.get("/ledger.json")
+def export_ledger(page: VisitPage) -> Response:
+    data = as_json(tables.ledger_json(page.snapshot), indent=1)
+    return _attachment(page, data, "application/json", "ledger", "json")
 
 
 @pages.get("/record.json")

@@ -56,6 +56,12 @@ def _names() -> dict[str, str]:
                 for said in catalogue.find(name, locale, {}).split("|"):
                     if folded(said):
                         found.setdefault(folded(said), column.key)
+    # what our own files say beside, and what is worked out anew
+    beside = [f"desk-sheet-each-{point}" for point in ("low", "likely", "high")]
+    beside += [f"desk-parts-col-{column.key}" for column in COLUMNS if column.is_fixed]
+    for locale in locales:
+        for name in beside:
+            found.setdefault(folded(catalogue.find(name, locale, {})), LEFT_OUT)
     return found
 
 

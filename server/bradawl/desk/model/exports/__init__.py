@@ -1,0 +1,1 @@
+"""What leaves the desk for other programs: the workbook, the parts list and the ledger."""
