@@ -164,7 +164,7 @@ class Sheet:
         return amount if line.is_firm else text("desk-parts-about", amount=amount)
 
     def _with_findings(self, group: Group) -> str:
-        """What a job is called, and what it puts right: “Replace one line” alone says too little."""
+        """What a job is called and what it puts right: “Replace one line” alone says too little."""
         items = group.job.items if group.job else []
         titles = [item_title(self.snapshot.texts, item) for item in items]
         if not titles:
