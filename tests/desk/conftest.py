@@ -21,6 +21,7 @@ from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
 from bradawl.desk.routes import router
 from bradawl.desk.web import rendering
 from bradawl.desk.web.context import Desk
+from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, gather
 from bradawl.judge import canonical
 from bradawl.log.event_log import Log
@@ -282,17 +283,24 @@ class Workshop:
 
     def desk(self) -> Desk:
         """The desk over this log."""
+
+        def snapshot(visit: str) -> Snapshot:
+            found = self.snapshot(visit)
+            shifts = summaries.experience().shifts(cell_values.currency(found.cells))
+            return replace(found, learned=shifts) if shifts else found
+
+        summaries = Summaries(
+            self.log,
+            snapshot,
+            lambda: self.today,
+            self.log.photos.missing,
+            patience_s=self.patience_s,
+            cache=SummaryCache(self.cache, Summary, self.code_hash) if self.cache else None,
+        )
         return Desk(
-            snapshots=self.snapshot,
+            snapshots=snapshot,
             log=self.log,
-            summaries=Summaries(
-                self.log,
-                self.snapshot,
-                lambda: self.today,
-                self.log.photos.missing,
-                patience_s=self.patience_s,
-                cache=SummaryCache(self.cache, Summary, self.code_hash) if self.cache else None,
-            ),
+            summaries=summaries,
             person=_somebody,
             owner=self._owners_only,
             is_owner=lambda person: self.owner,

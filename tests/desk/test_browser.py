@@ -35,6 +35,7 @@ PAGES = [
     "/desk/",
     "/desk/board",
     "/desk/money",
+    "/desk/estimates?kind=brakes.pads/pads",
     "/desk/compare",
     "/desk/verify",
     "/desk/import",
@@ -145,6 +146,16 @@ def fill(workshop: Workshop) -> None:
         ]
     )
     workshop.begin("b" * 32)
+    guess = {"parts": [20, 40, 90], "hours": ["0.5", "1", "2"]}
+    told = {"jobs": ["brakes.pads/pads"], "date": "2025-11-20"}
+    workshop.write(
+        [
+            (f"work/brakes.pads/pads/done/{'a' * 12}", {"guess": guess, "by": "Ada"}),
+            (f"ledger/{'a' * 12}", told | {"kind": "part", "amount_cents": 6750}),
+            (f"ledger/{'b' * 12}", told | {"kind": "labor_mine", "hours": "1.5"}),
+        ],
+        visit="b" * 32,
+    )
 
 
 @pytest.fixture(scope="module")

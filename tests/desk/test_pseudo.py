@@ -447,6 +447,7 @@ PAGES = {
     "/desk/visits/{visit}/parts/line/{line}": [f"{CAR}/parts/line/{LINE}"],
     "/desk/visits/{visit}/history": [f"{CAR}/history"],
     "/desk/money": ["/desk/money"],
+    "/desk/estimates": ["/desk/estimates", "/desk/estimates?kind=1"],
     "/desk/visits/{visit}/money/entry": [
         f"{CAR}/money/entry?entry={name}" for name in ("1" * 12, "3" * 12, "5" * 12)
     ],
@@ -643,6 +644,10 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/money", {"data": {"amount": "1"}}),
         (f"{CAR}/money", {"data": {"amount": "9", "what": "1", **SHARES}}),
         (f"{CAR}/money", {"data": {"amount": "2", "what": "1", **SHARES}}),
+    ],
+    "/desk/estimates/shift": [("/desk/estimates/shift", {"data": {"shift": "1"}})],
+    "/desk/estimates/count": [
+        ("/desk/estimates/count", {"data": {"visit": VISIT, "job": "none"}}),
     ],
     "/desk/visits/{visit}/money/entry": [
         (f"{CAR}/money/entry", {"data": {"entry": "none"}}),

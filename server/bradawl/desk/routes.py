@@ -22,6 +22,7 @@ from bradawl.desk.pages import (
 from bradawl.desk.pages.cars import board, candidates
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.money import car as car_money
+from bradawl.desk.pages.money import estimates
 from bradawl.desk.pages.money import shop as shop_money
 from bradawl.desk.pages.parts import line, lists, sheet
 from bradawl.desk.pages.profiles import shop_models, visit_profile
@@ -56,6 +57,7 @@ PAGES = (
         work_log,
         car_money,
         shop_money,
+        estimates,
         diagnosis,
         exports,
     ),

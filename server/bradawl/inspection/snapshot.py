@@ -9,6 +9,7 @@ from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.learned import rules_with
 from bradawl.inspection.seals import as_written, covers, is_signed
 from bradawl.judge import amendments, assess, covered, fold, photos_text
 from bradawl.judge.record.regions import region_of, rules_in
@@ -16,7 +17,7 @@ from bradawl.language import Message, current, message
 from bradawl.language.checklist_texts import WRITTEN_IN, texts_for
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders, Rules
+    from bradawl.judge.values.types import Assessment, Bundle, Cells, Event, Orders, Rules, Shift
 
 
 class EventSource(Protocol):
@@ -74,6 +75,8 @@ class Snapshot:
     unconfirmed: Mapping[str, str] = field(default_factory=dict)
     today: Callable[[], Bundle | None] = lambda: None
     day: str = ""  # on which it was judged
+    #: what jobs came to in this shop, by kind; reports rest on the record alone and have none
+    learned: Mapping[str, Shift] = field(default_factory=dict)
 
     @property
     def through(self) -> Any:
@@ -83,7 +86,7 @@ class Snapshot:
     @cached_property
     def rules(self) -> Rules:
         """The checklist's rules with the law and the prices of the visit's region."""
-        return rules_in(self.bundle["rules"], region_of(self.cells))
+        return rules_with(rules_in(self.bundle["rules"], region_of(self.cells)), self.learned)
 
     @property
     def texts(self) -> Bundle:
@@ -102,11 +105,12 @@ def gather(
     *,
     today: str,
     current_bundle: Callable[[], Bundle],
+    learned: Callable[[str], Mapping[str, Shift]] | None = None,
 ) -> Snapshot:
     """The snapshot of `visit` as of `today` (YYYY-MM-DD).
 
-    `current_bundle` is asked only for a visit whose own checklist never reached this server.
-    Raises UnknownVisit.
+    `current_bundle` is asked only for a visit whose own checklist never reached this server,
+    `learned` (currency) says by how much the shop's estimates are shifted. Raises UnknownVisit.
     """
     events = log.events_of(visit)
     if not events:
@@ -119,12 +123,14 @@ def gather(
     through = seals[-1].value.get("through") if seals else None
     sealed_events = covered(events, through) if seals else None
     authors = {event["device"] for event in events}
+    shifts = dict(learned(cell_values.currency(cells))) if learned else {}
+    rules = rules_with(rules_in(bundle["rules"], region_of(cells)), shifts)
     return Snapshot(
         visit=visit,
         events=events,
         cells=cells,
         bundle=bundle,
-        assessment=assess({"visit": visit, "cells": cells}, bundle["rules"], today),
+        assessment=assess({"visit": visit, "cells": cells}, rules, today),
         seals=seals,
         amendments=amendments(events, through) if seals else [],
         sealed_cells=None if sealed_events is None else fold(sealed_events),
@@ -132,6 +138,7 @@ def gather(
         erased=_erased(events, log),
         unconfirmed={device: why for device, why in log.marked().items() if device in authors},
         day=today,
+        learned=shifts,
         today=cache(current_bundle),  # what it is called in a language is kept by which one it is
     )
 

@@ -77,7 +77,7 @@ from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
     from bradawl.access.lan import Lan  # its libraries are slow to load
-    from bradawl.judge.values.types import Bundle
+    from bradawl.judge.values.types import Bundle, Shift
 
 logger = logging.getLogger(__name__)
 
@@ -218,13 +218,16 @@ class Bradawl:
             self._adapted[name] = build_cache.Document.of(name, bundle)
         return self._adapted[name]
 
-    def snapshot(self, visit: str) -> Snapshot:
-        """One visit as of today. Raises UnknownVisit."""
+    def snapshot(
+        self, visit: str, learned: Callable[[str], Mapping[str, Shift]] | None = None
+    ) -> Snapshot:
+        """One visit as of today, with what the shop has `learned`, if any. Raises UnknownVisit."""
         return gather(
             self.log,
             visit,
             today=today(),
             current_bundle=lambda: self.checklists.shared_value,
+            learned=learned,
         )
 
     def title_of(self, visit: str) -> str | None:
@@ -345,12 +348,14 @@ class Bradawl:
 def _desk(core: Bradawl) -> Desk:
     """The desk over this server's collaborators."""
     photos_missing = core.log.photos.not_arrived
-    summaries = Summaries(
-        core.log, core.snapshot, today, photos_missing, cache=core.summary_cache()
-    )
+
+    def snapshot(visit: str) -> Snapshot:
+        return core.snapshot(visit, lambda currency: summaries.experience().shifts(currency))
+
+    summaries = Summaries(core.log, snapshot, today, photos_missing, cache=core.summary_cache())
     core.on_erased.append(summaries.forget)
     return Desk(
-        snapshots=core.snapshot,
+        snapshots=snapshot,
         log=core.log,
         summaries=summaries,
         person=core.access.person,

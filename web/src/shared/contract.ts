@@ -415,6 +415,12 @@ export interface WireTable {
   readings: Reading[];
 }
 
+/** By how many per cent of their estimate the jobs of a kind are counted in this shop. */
+export interface Shift {
+  parts: number;
+  hours: number;
+}
+
 /** A checklist as the judge gets it; the phone loads it in pieces. `prices` by region in a bundle; `region` once the rules are those of one. */
 export interface Rules {
   items: Record<string, Rule>;

@@ -38,6 +38,7 @@ def show_sheet(page: VisitPage) -> Response:
         "plan/sheet.html",
         tab="plan",
         plan=plan,
+        experience=page.desk.summaries.experience(),
         money=money_of(page.snapshot, plan),
         by_other={
             item: job.title
@@ -77,6 +78,7 @@ def show_assemblies(page: VisitPage) -> Response:
         "plan/tip_over.html",
         tab="tip-over",
         plan=plan,
+        experience=page.desk.summaries.experience(),
         tips=assembly_rows(page.snapshot, plan),
         chart=charts.tip_over,
     )
@@ -115,6 +117,7 @@ def show_order(page: VisitPage) -> Response:
         "plan/order.html",
         tab="order",
         plan=plan,
+        experience=page.desk.summaries.experience(),
         shown_periods=typed_periods(page.snapshot),
         bundle=page.snapshot.texts,
         because=_titles(page, plan.before["because"], 4),

@@ -16,6 +16,8 @@ from bradawl.desk.web.context import Desk, DeskHere, Writer
 from bradawl.desk.web.rendering import render
 from bradawl.inspection.snapshot import Snapshot
 
+#: What of a record teaches what jobs cost (`model/money/lessons.py`).
+LESSONS = ("ledger/", "work/", "plan/uncounted/")
 __all__ = ["FormRequest", "PageRequest", "VisitForm", "VisitPage", "render_visit"]
 
 
@@ -46,6 +48,8 @@ class FormRequest(PageRequest):
     def record(self, puts: Puts, page: str) -> Response:
         """Record the puts, and lead back to a page of the visit."""
         self.desk.log.append(self.device, self.visit, puts)
+        if any(path.startswith(LESSONS) for path, _ in puts):
+            self.desk.summaries.refresh(self.visit)
         return forms.back(f"/desk/visits/{self.visit}/{page}")
 
 

@@ -134,7 +134,21 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
         cost=offer["cost"],
         pieces=offer.get("pieces", 0),
         tips_at=offer.get("tips_at", 0),
+        is_shifted=_is_shifted(offer, snapshot),
     )
+
+
+def _is_shifted(offer: Offer, snapshot: Snapshot) -> bool:
+    return offer["origin"] == "checklist" and offer["id"] in snapshot.learned
+
+
+def base_of(snapshot: Snapshot, job: str) -> dict[str, Any] | None:
+    """What a job would be expected to take without quotes and without what the shop learned."""
+    cells = {path: cell for path, cell in snapshot.cells.items() if not path.startswith("parts/")}
+    plain = replace(snapshot, cells=cells, learned={})
+    work = work_of(plain, rate_of(plain)[0])
+    found = {offer["id"]: offer for offer in work["offers"] + work["due"]}.get(job)
+    return {"parts": found["parts"], "hours": found["hours"]} if found else None
 
 
 def _title(offer: Offer, snapshot: Snapshot) -> str:
@@ -224,6 +238,7 @@ def _jobs(
                 loss=offer["loss"],
                 counted=offer["counted"],
                 labor_paid=labor_is_paid(snapshot),
+                is_shifted=_is_shifted(offer, snapshot),
                 services=[
                     _title(other, snapshot)
                     for other in work["due"]

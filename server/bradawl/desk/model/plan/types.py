@@ -12,7 +12,13 @@ from typing import TYPE_CHECKING, Any
 from bradawl.judge.costs import plan as arithmetic
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Fitness, Grade, Sequence, SpreadJobs, WorkOrder
+    from bradawl.judge.values.types import (
+        Fitness,
+        Grade,
+        Sequence,
+        SpreadJobs,
+        WorkOrder,
+    )
 
 __all__ = ["KINDS", "TITLE_LIMIT", "Finding", "Job", "Plan", "Remedy", "anchor"]
 
@@ -39,6 +45,7 @@ class Remedy:
     cost: list[int]  # low, likely, high with labour and loss
     pieces: int = 0  # of a job by the piece: how many there are
     tips_at: int = 0  # from how many on replacing the whole is cheaper; 0: never
+    is_shifted: bool = False  # by what such jobs came to in this shop
 
     @property
     def expected(self) -> int:
@@ -96,6 +103,7 @@ class Job:
     uses: list[str] = field(default_factory=list)
     why: dict[str, str] = field(default_factory=dict)  # job that practice puts before: the reason
     labor_paid: bool = False  # whether somebody sends a bill for the hours
+    is_shifted: bool = False  # by what such jobs came to in this shop
 
     @property
     def service(self) -> bool:

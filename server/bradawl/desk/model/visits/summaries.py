@@ -20,6 +20,8 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.diagnosis.turned_out import Outcome, outcomes
 from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.log import DeskLog, VisitLine
+from bradawl.desk.model.money.learning import Experience, experience_of, setting_in
+from bradawl.desk.model.money.lessons import Lesson, lessons_of
 from bradawl.desk.model.money.summary import MoneyLine, money_line
 from bradawl.desk.model.visits.board import BoardLine, board_line
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
@@ -32,6 +34,7 @@ from bradawl.language import text
 logger = logging.getLogger(__name__)
 ASK_AT_ONCE = 500
 ON_A_PAGE = 100
+SHOP = "shop"
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,7 @@ class Summary:
     #: make and model; what its complaints turned out to be, as (symptom, cause)
     model: str = ""
     turned_out: tuple[Outcome, ...] = ()
+    lessons: tuple[Lesson, ...] = ()
 
     @property
     def name(self) -> str:
@@ -124,6 +128,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         money=money,
         model=model_of(snapshot),
         turned_out=outcomes(snapshot),
+        lessons=lessons_of(snapshot),
     )
 
 
@@ -162,6 +167,9 @@ class Summaries:
         self._patience_s = patience_s
         self._cache = cache
         self._kept: dict[str, tuple[Key, Summary]] = {}
+        self._lessons: dict[str, tuple[Lesson, ...]] = {}
+        self._experience: Experience | None = None
+        self._is_recalled = False
         self._arrived: set[str] = set()
         self._broken: dict[str, Key] = {}
         self._changed = threading.Condition()
@@ -250,12 +258,61 @@ class Summaries:
         self._ask_for(unread, ahead=False)
         return found, len(unread)
 
+    def lessons(self) -> tuple[list[tuple[Summary, Lesson]], int]:
+        """Every finished job with its estimate and its cost, left out or not, with its car.
+
+        Beside them, how many visits were not read yet.
+        """
+        rows, unread = self.for_board()
+        read = [row.summary for row in rows if row.summary is not None]
+        return [(one, lesson) for one in read for lesson in one.lessons], len(unread)
+
+    def experience(self) -> Experience:
+        """What jobs came to in this shop, of every car as it was last read."""
+        if not self._is_recalled:
+            self._is_recalled = True
+            self._recall([line.visit for line in self._log.visits()])
+        known = self._experience
+        if known is None:
+            is_on = setting_in(self._log.events_in(SHOP))
+            read = [lesson for of_car in list(self._lessons.values()) for lesson in of_car]
+            known = self._experience = experience_of(read, is_on=is_on)
+        return known
+
+    def settle(self) -> None:
+        """Read the shop's setting anew."""
+        self._experience = None
+
+    def refresh(self, visit: str) -> None:
+        """Have one visit's summary made anew, since it was written to."""
+        lines = self._log.visits_named([visit])
+        self._wait_for(
+            {
+                line.visit: key
+                for line, key in zip(lines, self._keys(lines), strict=True)
+                if self._lacks(line.visit, key)
+            }
+        )
+
+    def _take(self, kept: Mapping[str, tuple[Key, Summary]]) -> None:
+        """Keep summaries in memory, and what they teach."""
+        self._kept.update(kept)
+        for visit, (_, summary) in kept.items():
+            self._teach(visit, summary.lessons)
+
+    def _teach(self, visit: str, lessons: tuple[Lesson, ...]) -> None:
+        if self._lessons.get(visit, ()) != lessons:
+            self._lessons[visit] = lessons
+            self._experience = None
+
     def count(self) -> int:
         """How many visits there are."""
         return self._log.count_visits()
 
     def _keys(self, lines: Sequence[VisitLine]) -> list[Key]:
         day, ordered = self._today(), self._log.ordered()
+        shifts = self.experience().digest  # prices follow what the shop's jobs came to
+        day = f"{day} {shifts}" if shifts else day
         return [(line.last_at, line.events, ordered.get(line.visit, ""), day) for line in lines]
 
     def forget(self, visit: str) -> None:
@@ -263,6 +320,7 @@ class Summaries:
         with self._changed:
             self._queue.pop(visit, None)
             self._kept.pop(visit, None)
+            self._teach(visit, ())
         if self._cache is not None:
             self._cache.forget(visit)
 
@@ -297,7 +355,7 @@ class Summaries:
     def _recall(self, visits: Sequence[str]) -> None:
         """Take into memory what the disk keeps of these visits."""
         if self._cache is not None and visits:
-            self._kept.update(self._cache.read(visits))
+            self._take(self._cache.read(visits))
 
     def _make(self, visit: str, key: Key) -> None:
         self._recall([visit])
@@ -313,7 +371,7 @@ class Summaries:
             return
         if self._log.ordered().get(visit, "") != key[2]:
             return  # made of what was erased meanwhile
-        self._kept[visit] = (key, summary)
+        self._take({visit: (key, summary)})
         began_with = findings.value(snapshot, "about/bundle")
         # judged by a checklist that stands in for its own, it is judged anew after a restart
         if self._cache is not None and snapshot.bundle.get("hash") == began_with:

@@ -13,6 +13,7 @@ from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.diagnosis import turned_out
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.log import keep_photo
+from bradawl.desk.model.plan.build import base_of
 from bradawl.desk.model.plan.types import Job
 from bradawl.desk.model.plan.work_log import AFTER, judged_after
 from bradawl.desk.model.typed_values import (
@@ -75,6 +76,9 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     done: dict[str, Any] = {"title": job.typed_title, "items": job.items}
     # what it was expected to take stays beside what it took: the estimate may change later
     done["guess"] = {"parts": job.parts, "hours": job.hours}
+    base = base_of(posted.snapshot, job.id)
+    if base and base != done["guess"]:  # what is learned is held against the estimate itself
+        done["guess"] = {**done["guess"], "base": base}
     if forms.text(form, "goes-on", 5):  # a day's work: the job is not finished
         done["finished"] = False
     done |= {key: wanted[key] for key in ("cause", "titles") if key in wanted}

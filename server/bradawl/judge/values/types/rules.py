@@ -425,6 +425,13 @@ class WireTable(TypedDict):
     readings: list[Reading]
 
 
+class Shift(TypedDict):
+    """By how many per cent of their estimate the jobs of a kind are counted in this shop."""
+
+    parts: int
+    hours: int
+
+
 class Rules(TypedDict):
     """A checklist as the judge gets it; the phone loads it in pieces.
 

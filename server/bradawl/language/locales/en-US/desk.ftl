@@ -1752,6 +1752,53 @@ desk-life-sold = Sold
 desk-life-parts-car = Parts car
 desk-life-outcome = Sold for { $price } on { $date }: { $result } after the car and everything spent on it.
 desk-life-outcome-hours = With your { $hours } at { $rate } an hour: { $result }.
+desk-estimates-title = How good were our estimates
+desk-estimates-rule = From ten finished jobs of a kind on, its low, likely and high figures are multiplied by the middle one (the median) of what was paid divided by what was expected: never by less than 0.5 or more than 2. Hours follow your own hours in the same way. A quote, and a figure that somebody typed, stay as they are.
+desk-estimates-what = A job counts once it is finished and has an estimate and a cost. Paid is cash for parts, fees and transport, less refunds; bills for labor are left out of it. Guessed and paid are medians. A shift changes plans, Fix or replace and prices at the desk; a report keeps the checklist's figures, and so does a car's price once it is bought.
+desk-estimates-on = Estimates follow what your jobs came to.
+desk-estimates-off = Estimates stay as the checklist has them.
+desk-estimates-switch-off = Leave estimates as they are
+desk-estimates-switch-on = Let estimates follow
+desk-estimates-none = No finished job has both an estimate and a cost yet. Log work under “Work” and what it cost under “Money”.
+desk-estimates-by-area = By area
+desk-estimates-by-kind = By kind of job
+desk-estimates-one-kind = Jobs: { $job }
+desk-estimates-misses = Largest misses
+desk-estimates-left-out = Left out
+desk-estimates-area = Area
+desk-estimates-jobs = Jobs
+desk-estimates-guessed = Guessed
+desk-estimates-paid = Paid
+desk-estimates-within = Within low–high
+desk-estimates-ratio = Paid ÷ guess
+desk-estimates-hours-guessed = Hours guessed
+desk-estimates-hours-took = Hours taken
+desk-estimates-hours-ratio = Hours ÷ guess
+desk-estimates-count = Counts
+desk-estimates-share =
+    { $count ->
+        [one] { $percent } of { $count } job
+       *[other] { $percent } of { $count } jobs
+    }
+desk-estimates-shift-parts = Parts are counted at { $percent }
+desk-estimates-shift-hours = Hours are counted at { $percent }
+desk-estimates-leave-out = Leave out
+desk-estimates-leave-out-of = Leave out: { $job }, { $car }
+desk-estimates-take-in = Take back in
+desk-estimates-take-in-of = Take back in: { $job }, { $car }
+desk-estimates-gone = This job is no longer finished, or has no cost any more. Load the page again.
+desk-estimates-neither = This does not say whether estimates follow. Load the page again and choose there.
+desk-estimates-here =
+    { $count ->
+        [one] Here: guessed { $guessed }, paid { $paid }, { $count } job.
+       *[other] Here: guessed { $guessed }, paid { $paid }, { $count } jobs.
+    }
+desk-estimates-here-hours =
+    { $count ->
+        [one] Guessed { $guessed }, took { $took }, { $count } job.
+       *[other] Guessed { $guessed }, took { $took }, { $count } jobs.
+    }
+desk-estimates-follows = Follows what such jobs came to
 desk-shop-money-title = Money
 desk-shop-money-cars = Cars
 desk-shop-money-none = No car has any money on it yet. Open a car and add what you pay under “Money”.
