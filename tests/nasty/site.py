@@ -143,7 +143,8 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
         "/order", "/work", "/trouble", "/money", "/money/entry?entry=5a1b2c3d4e5f", "/parts",
         "/parts/line/new", "/parts/line/4a1b2c3d4e5f", "/photos", "/state",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
-        "/record.json", "/report", "/share", "/forget",
+        "/parts.csv", "/parts.json", "/parts/lists", "/ledger.csv", "/ledger.json", "/record.json",
+        "/report", "/share", "/forget",
     )  # fmt: skip
     return [*(car + one for one in own), "/desk/", f"/desk/compare?visit={visit}"]
 
@@ -184,6 +185,8 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
             )
         ),
         "plan/periods", "plan/wants/wish-1", "plan/wants/wish-2", "plan/baseline/engine-oil",
+        "plan/weekend_hours", "plan/pin/wants/wish-1", "plan/uncounted/wants/wish-1",
+        "plan/left/wants/wish-2", "plan/temporary/baseline/engine-oil", "imports/9a1b2c3d4e5f",
         "work/wants/wish-1/done", "work/baseline/engine-oil/done",
         "work/wants/wish-1/done/5e0c1a2b3d4f", "life/state", "life/state/x", "ledger", "parts",
         "ledger/0a1b2c3d4e5f", "ledger/1a1b2c3d4e5f", "ledger/no-such", "ledger/x/y/z",
@@ -216,11 +219,15 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
                     "x/y/z",
                 )
             ]
-        found += [f"plan/{part}/{item}" for part in ("pick", "class", "after")]
+        found += [f"plan/{part}/{item}" for part in ("pick", "class", "after", "pin", "left")]
         for remedy in [*[one["id"] for one in rule.get("remedies", ())][:2], "own-1"]:
             found += [
                 f"plan/remedies/{item}/{remedy}",
-                f"plan/further/{item}/{remedy}",
+                *(
+                    f"plan/{part}/{item}/{remedy}"
+                    for part in ("further", "pin", "left", "uncounted")
+                ),
+                f"plan/temporary/{item}/{remedy}",
                 f"work/{item}/{remedy}/done",
                 f"work/{item}/{remedy}/done/5e0c1a2b3d4f",
                 f"work/{item}/{remedy}/photos/{'2' * 64}",
