@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
+from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.plan.types import Held, Job, Plan, Schedule
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
@@ -166,6 +167,7 @@ def next_jobs(snapshot: Snapshot, plan: Plan, most: int = 3) -> list[dict[str, A
     return [
         {
             "job": job,
+            "findings": [item_title(snapshot.texts, item) for item in job.items],
             "parts": awaited.get(job.id, []),
             "money": schedule.money_ends is not None and n >= schedule.money_ends,
             "hours": schedule.hours_end is not None and n >= schedule.hours_end,

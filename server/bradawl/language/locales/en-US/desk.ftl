@@ -812,6 +812,7 @@ desk-pieces-chart-chance = Chance that each piece fails
 desk-order-ring = These jobs wait on each other: { $jobs }. Change what one of them waits for.
 desk-order-rule = Danger first, then what leaves you on the road, then decay, comfort, looks. Within each, the gravest faults stay open for the shortest time your money per month and your hours per weekend allow.
 desk-order-exact = No other order does better: every one was weighed.
+desk-order-unproven = With this many jobs the best order within each isn't proven.
 desk-order-gap = With this many jobs the best order isn't proven. Another could leave the gravest of them open { $gap } shorter at most.
 desk-order-next = Next jobs
 desk-order-waits-nothing = waits for nothing
