@@ -137,9 +137,21 @@ def test_the_desk_adds_a_finding_of_a_check_and_one_in_its_own_words(workshop: W
     page = client.get(CAR).text
     assert "Rat nest on the intake" in page
     assert "electrical-own-1" in cards(page)
+    # no verdict knows of it, so whoever reads the verdict reads this first
+    warning = page.index("Unsafe, in somebody&#39;s own words: Rat nest on the intake.")
+    assert warning < page.index('id="verdict"')
     row = workshop.desk().summaries.of([VISIT])[0]
     assert row.summary is not None
     assert row.summary.tally["dangerous"] == 2
+    work = {"title": "", "date": "2025-11-25", "by": "Ada", "items": ["electrical.own-1"]}
+    workshop.write(
+        [
+            ("work/electrical.own-1/own-1/done", work),
+            (f"work/electrical.own-1/own-1/photos/{'1' * 64}", {"caption": "Clean"}),
+            ("work/electrical.own-1/own-1/after/electrical.own-1/grade", {"grade": "none"}),
+        ]
+    )
+    assert "in somebody&#39;s own words: Rat" not in client.get(CAR).text
 
 
 def test_facts_are_corrected_with_why_and_what_was_before_stays(workshop: Workshop) -> None:

@@ -117,6 +117,7 @@ def show_visit(
         found_count=sum(len(area["all"]) for area in areas),
         shown_count=sum(len(area["findings"]) for area in areas),
         leads=finding_list.leads(snapshot),
+        unheard=finding_list.unheard_dangers(snapshot, found),
         car=car_map(snapshot, found),
         unseen=findings.not_inspected(snapshot),
         conflicts=findings.conflicts(snapshot, name_of) + conflicts.reopened(snapshot, name_of),

@@ -61,6 +61,17 @@ def areas_with_own(snapshot: Snapshot) -> list[dict[str, Any]]:
     return areas
 
 
+def unheard_dangers(snapshot: Snapshot, areas: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Dangers in somebody's own words that no work has closed: no verdict knows of them."""
+    closed = recorded(snapshot.cells)["closed"]
+    return [
+        row["title"]
+        for area in areas
+        for row in area["findings"]
+        if row.get("own") and row["grade"] == "dangerous" and row["id"] not in closed
+    ]
+
+
 def _value(own: Mapping[str, Any], part: str) -> Any:
     return own[part]["value"] if part in own else None
 
