@@ -8,13 +8,11 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import pytest
-import uvicorn
 from playwright.sync_api import Browser, Page
 
 from bradawl.common import resources
@@ -26,6 +24,7 @@ from tests.amount import amount
 from tests.browsing import AXE, launched
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
+from tests.desk.served import served
 
 # one browser for all of these
 pytestmark = pytest.mark.xdist_group("desk-browser")
@@ -172,21 +171,6 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     fill(place)
     yield place
     place.log.close()
-
-
-@contextmanager
-def served(shop: Workshop) -> Iterator[str]:
-    """The address of a desk that answers."""
-    config = uvicorn.Config(shop.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    while not server.started:
-        time.sleep(0.02)
-    port = server.servers[0].sockets[0].getsockname()[1]
-    yield f"http://127.0.0.1:{port}"
-    server.should_exit = True
-    thread.join()
 
 
 @pytest.fixture(scope="module")

@@ -5,18 +5,16 @@ No mouse, no script of the test's own but to read what has the focus.
 
 from __future__ import annotations
 
-import threading
-import time
 from collections.abc import Iterator
 
 import pytest
-import uvicorn
 from playwright.sync_api import Page
 
 from bradawl.desk.model.plan.build import plan_of
 from tests.browsing import launched, opened
 from tests.desk.conftest import VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
+from tests.desk.served import served
 
 # one browser at a time
 pytestmark = pytest.mark.xdist_group("desk-browser")
@@ -73,19 +71,10 @@ def hands(workshop: Workshop) -> Iterator[Hands]:
             ("items/rust.sill/grade", {"grade": "none"}),
         ]
     )
-    config = uvicorn.Config(workshop.app(), host="127.0.0.1", port=0, log_level="error", ws="none")
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    while not server.started:
-        time.sleep(0.02)
-    port = server.servers[0].sockets[0].getsockname()[1]
-    with launched() as browser:
+    with served(workshop) as address, launched() as browser:
         page = opened(browser, viewport={"width": 1280, "height": 900}).new_page()
-        page.goto(f"http://127.0.0.1:{port}/desk/")
+        page.goto(f"{address}/desk/")
         yield Hands(page)
-    server.should_exit = True
-    thread.join()
 
 
 def test_a_car_goes_from_the_brief_to_the_last_job_by_the_keyboard_alone(

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-import uvicorn
 from playwright.sync_api import Browser, Page, expect
 
-from bradawl.access.network.headers import Guard
 from tests import browsing
 from tests.browsing import AXE, launched
 from tests.desk.conftest import VISIT, Workshop
+from tests.desk.served import served
 
 pytestmark = pytest.mark.xdist_group("desk-browser")
 
@@ -39,16 +36,8 @@ def browser() -> Iterator[Browser]:
 def address(workshop: Workshop) -> Iterator[str]:
     workshop.begin()
     workshop.write([("about/currency", "USD")])
-    guarded: Any = Guard(workshop.app(), mode="local", hosts=None)
-    config = uvicorn.Config(guarded, host="127.0.0.1", port=0, log_level="error", ws="none")
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    while not server.started:
-        time.sleep(0.02)
-    yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
-    server.should_exit = True
-    thread.join()
+    with served(workshop, guarded=True) as where:
+        yield where
 
 
 def wrong(page: Page, name: str, folder: Path) -> list[Any]:

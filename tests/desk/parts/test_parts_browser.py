@@ -8,20 +8,17 @@ from __future__ import annotations
 
 import io
 import json
-import threading
-import time
 from collections.abc import Iterator
 from typing import Any
 
 import pikepdf
 import pytest
-import uvicorn
 from playwright.sync_api import Browser, Page, Route, expect
 
-from bradawl.access.network.headers import Guard
 from tests import browsing
 from tests.browsing import AXE, launched
 from tests.desk.conftest import DESK, VISIT, Workshop
+from tests.desk.served import served
 
 pytestmark = pytest.mark.xdist_group("desk-browser")
 
@@ -58,16 +55,8 @@ def shop(workshop: Workshop) -> Workshop:
 
 @pytest.fixture
 def address(shop: Workshop) -> Iterator[str]:
-    guarded: Any = Guard(shop.app(), mode="local", hosts=None)
-    config = uvicorn.Config(guarded, host="127.0.0.1", port=0, log_level="error", ws="none")
-    server = uvicorn.Server(config)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    while not server.started:
-        time.sleep(0.02)
-    yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
-    server.should_exit = True
-    thread.join()
+    with served(shop, guarded=True) as where:
+        yield where
 
 
 @pytest.fixture

@@ -82,14 +82,7 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     if forms.text(form, "goes-on", 5):  # a day's work: the job is not finished
         done["finished"] = False
     done |= {key: wanted[key] for key in ("cause", "titles") if key in wanted}
-    with problems.of("date"):
-        done["date"] = day(forms.date_text(form, "date") or today, text("desk-work-done-on"))
-        if done["date"] > today:
-            raise FieldError(message("desk-work-future", date=language.date(done["date"])))
-    with problems.of("by"):
-        done["by"] = forms.text(form, "by", 80)
-        if not done["by"]:
-            raise FieldError(message("desk-work-who"))
+    _read_when_and_who(posted, done)
     odometer = forms.text(form, "odometer", 20)
     if odometer:
         unit = forms.text(form, "odometer-unit", 4) or "km"
@@ -137,10 +130,9 @@ def _in_ledger(form: FormData, problems: Problems, job: Job, done: dict[str, Any
     return puts
 
 
-def changed_entry(posted: FormRequest, path: str) -> dict[str, Any]:
-    """An entry of the work log as its form changes it; what the form does not show stays."""
+def _read_when_and_who(posted: FormRequest, done: dict[str, Any]) -> None:
+    """Put the day and the name that were typed into an entry; what is wrong joins the problems."""
     form, problems, today = posted.form, posted.problems, posted.desk.today()
-    done = dict(cell_values.mapping(cell_values.value(posted.snapshot.cells, path)))
     with problems.of("date"):
         done["date"] = day(forms.date_text(form, "date") or today, text("desk-work-done-on"))
         if done["date"] > today:
@@ -149,6 +141,13 @@ def changed_entry(posted: FormRequest, path: str) -> dict[str, Any]:
         done["by"] = forms.text(form, "by", 80)
         if not done["by"]:
             raise FieldError(message("desk-work-who"))
+
+
+def changed_entry(posted: FormRequest, path: str) -> dict[str, Any]:
+    """An entry of the work log as its form changes it; what the form does not show stays."""
+    form, problems = posted.form, posted.problems
+    done = dict(cell_values.mapping(cell_values.value(posted.snapshot.cells, path)))
+    _read_when_and_who(posted, done)
     for name in ("parts", "note"):
         with problems.of(name):
             done[name] = forms.text(form, name, 1000)
