@@ -21,6 +21,12 @@ interface Waiting {
   timer: number;
 }
 
+/** A worker whose script could not be fetched says so by an event without a message. */
+export function faultOf({ message: fault }: { message?: string }): Said {
+  if (fault === undefined || fault === "") return message("phone-error-no-judge");
+  return message("phone-error-judge", { fault });
+}
+
 class Engine implements Judge {
   private worker: Worker | null = null;
   private started: Promise<void> | null = null;
@@ -87,8 +93,9 @@ class Engine implements Judge {
         }
       };
       mine.onerror = (event) => {
-        reject(new JudgeProblem(event.message));
-        if (this.worker === mine) this.throwAway(event.message);
+        const problem = faultOf(event);
+        reject(new JudgeProblem(problem));
+        if (this.worker === mine) this.throwAway(problem);
       };
       mine.postMessage({ start: judge });
     });
