@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 import threading
@@ -61,6 +62,25 @@ def test_reports_made_at_the_same_time_are_whole_and_have_the_same_pages(
     pages = [_manifest(file)["pages"] for file in made]
     assert all(one == pages[0] for one in pages)
     assert len({_manifest(file)["report"] for file in made}) == 1
+
+
+def test_a_report_is_whole_when_it_is_put_on_the_disk(
+    tmp_path: Path, shop: Signer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is still in the program's memory is not synced (POSIX.1-2017, fsync)."""
+    out = tmp_path / "report.pdf"
+    synced: dict[int, int] = {}
+    fsync = os.fsync
+
+    def counting(descriptor: int) -> None:
+        fsync(descriptor)
+        file = os.fstat(descriptor)
+        synced[file.st_ino] = file.st_size
+
+    monkeypatch.setattr(os, "fsync", counting)
+    write_report(snapshot(), out, "condition", shop, today=TODAY)
+    written = out.stat()
+    assert synced[written.st_ino] == written.st_size
 
 
 def test_a_report_appears_whole_or_not_at_all(

@@ -151,6 +151,23 @@ def _cropped_from_above(pdf: pikepdf.Pdf) -> None:
     pdf.Root.Pages.CropBox = [0, 400, 612, 792]
 
 
+def _cropped_from_between(pdf: pikepdf.Pdf) -> None:
+    """All pages below a node of their own, which hands the cropping down (ISO 32000-1, 7.7.3.4)."""
+    root = pdf.Root.Pages
+    between = pdf.make_indirect(
+        Dictionary(
+            Type=Name.Pages,
+            Parent=root,
+            Kids=root.Kids,
+            Count=root.Count,
+            CropBox=[0, 400, 612, 792],
+        )
+    )
+    for page in root.Kids:
+        page.Parent = between
+    root.Kids = pikepdf.Array([between])
+
+
 def _turned(pdf: pikepdf.Pdf) -> None:
     pdf.pages[1].obj.Rotate = 180
 
@@ -193,6 +210,7 @@ PAGES: dict[str, tuple[Edit, str]] = {
     "letters that look otherwise": (_letters_swapped, ""),
     "letters that read otherwise": (_read_otherwise, ""),
     "all pages cropped": (_cropped_from_above, ""),
+    "all pages cropped from a node between": (_cropped_from_between, ""),
     "two photos exchanged": (_photo_swapped, ""),
     "the last page gone": (_last_page_gone, ""),
     "a page more": (_page_more, ""),

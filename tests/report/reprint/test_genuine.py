@@ -98,6 +98,12 @@ def _erased(events: list[Any]) -> None:
     event.pop("salt")
 
 
+def _amendment_erased(events: list[Any]) -> None:
+    event = [event for event in events if event["put"] == "about/place"][-1]
+    event |= {"erased": True, "value": None, "text": None}
+    event.pop("salt")
+
+
 def _clock_corrected(events: list[Any]) -> None:
     for event in events[3:9]:
         event["rank"] = f"{int(event['at'].partition('-')[0]) + 7_200_000}-{event['at'][14:]}"
@@ -141,6 +147,9 @@ def visits() -> dict[str, Snapshot]:
                 "half a character": visit_with(recorded((NOTE, "\ud83d odd"))),
                 "fenced": visit_with(recorded(), change=_fenced),
                 "erased": visit_with(recorded(), change=_erased),
+                "an amendment erased": visit_with(
+                    recorded(), amendments=later, change=_amendment_erased
+                ),
                 "a clock corrected": visit_with(recorded(), change=_clock_corrected),
                 "a conflict": visit_with(recorded(), sealed=False, change=_conflict),
             }
@@ -158,7 +167,8 @@ CHOICES = [
 @pytest.mark.parametrize("kind", [
     "unsigned", "photos", "a photo missing", "a photo damaged", "a note that may give away",
     "a reason that may give away",
-    "amended", "half a character", "fenced", "erased", "a clock corrected", "a conflict",
+    "amended", "half a character", "fenced", "erased", "a clock corrected",
+    "a conflict",
 ])  # fmt: skip
 def test_whatever_is_left_out_erased_amended_or_missing(kind: str, shop: Signer) -> None:
     visit = visits()[kind]
@@ -171,6 +181,11 @@ def test_whatever_is_left_out_erased_amended_or_missing(kind: str, shop: Signer)
         assert SAME in said or (
             edition == "partner" and "report-verify-not-compared-left-out" in said
         ), (edition, choice, said)
+
+
+def test_an_amendment_that_was_erased_says_so_again(shop: Signer) -> None:
+    """The edition for a partner lists amendments with what they said."""
+    assert SAME in said_of(issued(visits()["an amendment erased"], "partner", shop), shop)
 
 
 def test_a_seal_that_does_not_hold_is_what_is_wrong(shop: Signer) -> None:
