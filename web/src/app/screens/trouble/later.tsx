@@ -14,6 +14,5 @@ const parts = lazyParts(async () => {
 export function Trouble({ visit, complaint }: { visit: Visit; complaint: string | null }) {
   const loaded = parts.use();
   if (loaded !== null) return <loaded.TroubleScreen visit={visit} complaint={complaint} />;
-  const said = { title: text("phone-walk-trouble"), missing: text("phone-trouble-not-loaded") };
-  return <LaterScreen parts={parts} visit={visit} {...said} />;
+  return <LaterScreen parts={parts} visit={visit} title={text("phone-walk-trouble")} />;
 }
