@@ -7,7 +7,16 @@ from __future__ import annotations
 
 import pytest
 
-from bradawl.desk.model.typed_values import FieldError, date_of, day, hours, paid_cents, reading
+from bradawl.desk.model.typed_values import (
+    FieldError,
+    amount,
+    date_of,
+    day,
+    hours,
+    paid_cents,
+    reading,
+    whole,
+)
 from bradawl.language import Reader, reading_as
 
 
@@ -18,8 +27,29 @@ def test_cents_are_kept_where_something_was_paid() -> None:
         assert paid_cents("1.300,50", "It") == 130050
 
 
-def test_hours_have_a_point_or_a_comma() -> None:
-    assert [hours(typed, "It") for typed in ("1.5", "1,5", "1 1/2", "2")] == ["1.5"] * 3 + ["2"]
+def test_hours_have_the_point_or_the_comma_of_their_region() -> None:
+    assert [hours(typed, "It") for typed in ("1.5", "1 1/2", "2")] == ["1.5", "1.5", "2"]
+    with reading_as(Reader(region="eu")):
+        assert [hours(typed, "It") for typed in ("1.5", "1,5")] == ["1.5", "1.5"]
+
+
+def test_a_comma_by_which_nobody_here_means_anything_is_asked_about() -> None:
+    """12,34 is 12.34 to a German and nothing to an American (CLDR: de-DE, en-US)."""
+    said = "wasn't read. A comma only groups thousands, as in 1,234. If you mean 12.34 or 1,234"
+    for read in (paid_cents, amount, hours):
+        with pytest.raises(FieldError, match=said):
+            read("12,34", "It")
+    with pytest.raises(FieldError, match=r"If you mean 12\.34 or 1,234"):
+        whole("12,34", "It", 0, 9)
+    with pytest.raises(FieldError, match=r"If you mean 2\.5 or 25"):
+        reading("2,5", "mm", "Pad")
+    with pytest.raises(FieldError, match="If you mean 12,345, enter"):
+        amount("$12.345", "It")
+    with pytest.raises(FieldError, match="isn't an amount"):
+        amount("much", "It")
+    with reading_as(Reader(region="eu")):
+        assert paid_cents("12,34", "It") == 1234
+        assert reading("2,5", "mm", "Pad") == {"typed": "2,5", "unit": "mm"}
 
 
 def test_a_date_that_may_mean_two_days_is_asked() -> None:

@@ -71,6 +71,10 @@ def test_an_american_types_as_americans_do(american: Phone) -> None:
     price.fill("a lot")
     price.blur()
     expect(phone.page.get_by_text("Enter an amount, like $3,500.")).to_be_visible()
+    price.fill("12,34")
+    price.blur()
+    expect(phone.page.get_by_text("as in 1,234. Enter 12.34 or 1,234.")).to_be_visible()
+    expect(price).to_have_value("12,34")
     assert recorded(phone, "about/asking_price") == 3500
     odometer = phone.page.get_by_label("Odometer")
     odometer.fill("113000")

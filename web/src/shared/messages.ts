@@ -897,6 +897,7 @@ export interface Messages {
   "phone-facts-make": null;
   "phone-facts-margin": null;
   "phone-facts-model": null;
+  "phone-facts-money-comma": { part: MessageArgument; whole: MessageArgument };
   "phone-facts-money-unread": { example: MessageArgument };
   "phone-facts-motorway": null;
   "phone-facts-no": null;

@@ -25,6 +25,8 @@ test.each([
   [PLAY, "1.181", { typed: "1.181", unit: "in", read: "1.181" }],
   [PLAY, "1,300", { typed: "1,300", unit: "in", read: "1300" }],
   [DONE_AT, "113,000", { typed: "113,000", unit: "in" }],
+  // what only a European means something by is kept, and not taken for a figure
+  [PLAY, "2,5", { typed: "2,5", unit: "in", read: "" }],
   [PLAY, "a lot", { typed: "a lot", unit: "in" }],
   [PLAY, "  ", null],
 ])("an American's %o", (taken, typed, value) => {

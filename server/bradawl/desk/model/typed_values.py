@@ -74,9 +74,25 @@ def as_typed(recorded: str, limit: int) -> str:
     return for_line(recorded, limit).strip()
 
 
-def _only(found: list[str], unread: Message, shown: Callable[[str], str], **said: str) -> str:
-    """The one meaning of what was typed. Raises FieldError: `unread`, or which are possible."""
+def _only(
+    read: Callable[[str, str], list[str]],
+    typed: str,
+    unread: Message,
+    shown: Callable[[str], str],
+    what: str,
+) -> str:
+    """The one meaning of what was typed, by `read(text, style)`.
+
+    Raises FieldError: `unread`, or which are possible; what a mark would mean elsewhere is offered.
+    """
+    region = language.current().region
+    said = {"what": what, "typed": typed}
+    found = read(typed, region)
     if not found:
+        elsewhere = dict.fromkeys(read(typed, "eu") + read(typed.replace(",", ""), region))
+        if elsewhere and region == "us":
+            meanings = language.listed([shown(meaning) for meaning in elsewhere], last="or")
+            raise FieldError(message("desk-error-marks", meanings=meanings, **said))
         raise FieldError(unread)
     if len(found) > 1:
         meanings = language.listed([shown(meaning) for meaning in found], last="or")
@@ -87,10 +103,8 @@ def _only(found: list[str], unread: Message, shown: Callable[[str], str], **said
 def _cents(typed: str, what: str) -> int:
     example = language.money(2400)
     unread = message("desk-error-amount", what=what, typed=typed, example=example)
-    found = typed_texts.amounts(typed, language.current().region)
-    whole_text, _, cents = _only(found, unread, language.decimal, what=what, typed=typed).partition(
-        "."
-    )
+    found = _only(typed_texts.amounts, typed, unread, language.decimal, what)
+    whole_text, _, cents = found.partition(".")
     value = int(whole_text) * 100 + int(cents or "0")
     if value > MAX_AMOUNT * 100:
         raise FieldError(message("desk-error-too-much", what=what, typed=typed))
@@ -108,8 +122,10 @@ def paid_cents(typed: str, what: str) -> int:
 
 
 def _number(typed: str, unread: Message, what: str, *, is_whole: bool) -> tuple[int, int]:
-    found = typed_texts.numbers(typed, language.current().region, is_whole)
-    number = exact.parse(_only(found, unread, _figure_text, what=what, typed=typed))
+    def read(text: str, style: str) -> list[str]:
+        return typed_texts.numbers(text, style, is_whole)
+
+    number = exact.parse(_only(read, typed, unread, _figure_text, what))
     assert number is not None  # `numbers` gives canonical texts
     return number
 
@@ -146,13 +162,16 @@ def reading(typed: str, unit: str, what: str) -> dict[str, str]:
     """
     is_whole = units.known(unit) and units.quantity(unit) in ("distance", "count")
     typed, unit = _with_own_unit(typed, unit, is_whole=is_whole)
-    found = typed_texts.numbers(typed, language.current().region, is_whole)
+
+    def figures(text: str, style: str) -> list[str]:
+        return typed_texts.numbers(text, style, is_whole)
+
     value = {"typed": typed, "unit": unit}
-    if not units.known(unit) or not found:  # a code, or what a gauge says in a word
+    if not units.known(unit) or not figures(typed, ""):  # a code, or what a gauge says in a word
         return value
     unread = message("desk-error-number", what=what, typed=typed)
-    read = _only(found, unread, _figure_text, what=what, typed=typed)
-    return value if typed_texts.numbers(typed, "", is_whole) == [read] else {**value, "read": read}
+    read = _only(figures, typed, unread, _figure_text, what)
+    return value if figures(typed, "") == [read] else {**value, "read": read}
 
 
 #: Of the inch, beside its name.
@@ -206,8 +225,11 @@ def day(typed: str, what: str) -> str:
 
 def date_of(typed: str, what: str) -> str:
     """A day, a month or a year as the reader writes it, in ISO 8601. Raises FieldError."""
-    found = typed_texts.days(typed, language.current().region, language.month_names())
-    return _only(found, _no_date(typed, what), language.date, what=what, typed=typed)
+
+    def read(text: str, style: str) -> list[str]:
+        return typed_texts.days(text, style, language.month_names())
+
+    return _only(read, typed, _no_date(typed, what), language.date, what)
 
 
 def _no_date(typed: str, what: str) -> Message:

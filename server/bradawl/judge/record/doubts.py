@@ -61,6 +61,8 @@ def figures(
 
 
 def _texts(reading: Reading, entry: str, read: Json) -> list[str]:
+    if read == "":  # where it was typed it means nothing
+        return []
     if isinstance(read, str) and exact.parse(read) is not None:
         return [read]
     if _is_plain(entry):  # what a gauge shows, 36 times on a card

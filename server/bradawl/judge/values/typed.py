@@ -2,7 +2,8 @@
 
 Each function gives every meaning that a text may have, the likeliest first: none where nobody could
 read it, more than one where the person has to be asked. `style` says how that person writes: "us"
-(1,300.50, month/day/year), "eu" (1.300,50, day.month.year), or "" where nobody knows.
+(1,300.50, month/day/year; a comma only groups by three), "eu" (1.300,50, day.month.year), or ""
+where nobody knows.
 
 The phone has a twin, web/src/app/text/typed.ts, since it takes entries before the judge is there;
 tests/judge/values/typed.json holds both to one table.
@@ -62,7 +63,7 @@ def amounts(text: str, style: str = "") -> list[str]:
         if text.endswith(sign):
             text = trimmed(text[: len(text) - len(sign)])
     found = []
-    for figure in _thousands(text, style) or _figures(text, style, True):
+    for figure in _thousands(text, style) or _figures(text, style, style != "us"):
         before, _, after = figure.partition(".")
         if len(after) <= 2:
             cents = (after + "00")[:2]
@@ -223,7 +224,7 @@ def _figures(text: str, style: str, whole: bool) -> list[str]:
         at = max(text.rfind(","), text.rfind("."))
         before, after = text[:at], text[at + 1 :]
         group = "." if text[at] == "," else ","
-        if text[at] in before or not _is_grouped(before, group):
+        if text[at] in before or not _is_grouped(before, group) or style + text[at] == "us,":
             return []
         found = [before.replace(group, "") + "." + after]
     elif "," in text or "." in text:
@@ -240,7 +241,7 @@ def _one_mark(text: str, mark: str, style: str, whole: bool, may_group: bool) ->
     if text.count(mark) > 1:
         return [grouped] if can_group else []
     if not can_group:
-        return [pointed]
+        return [] if style + mark == "us," else [pointed]
     if whole:
         return [grouped]
     if style == "us":

@@ -6,7 +6,10 @@
  * none where nobody could read it, more than one where the person has to be asked.
  */
 
-/** How a person writes: 1,300.50 and month/day/year; 1.300,50 and day.month.year; not known. */
+/**
+ * How a person writes: 1,300.50, where a comma only groups by three, and month/day/year; 1.300,50
+ * and day.month.year; not known.
+ */
 export type Style = "us" | "eu" | "";
 
 const LONGEST = 15;
@@ -59,7 +62,7 @@ export function amounts(typed: string, style: Style = ""): string[] {
     if (text.endsWith(sign)) text = trimmed(text.slice(0, text.length - sign.length));
   }
   const many = thousands(text, style);
-  return (many.length > 0 ? many : figures(text, style, true)).flatMap((figure) => {
+  return (many.length > 0 ? many : figures(text, style, style !== "us")).flatMap((figure) => {
     const [before = "", after = ""] = figure.split(".");
     if (after.length > 2) return [];
     const cents = `${after}00`.slice(0, 2);
@@ -186,6 +189,7 @@ function figures(typed: string, style: Style, isWhole: boolean): string[] {
     const before = text.slice(0, at);
     const group = text[at] === "," ? "." : ",";
     if (before.includes(text[at] ?? "") || !isGrouped(before, group)) return [];
+    if (style === "us" && group === ".") return [];
     found = [`${before.replaceAll(group, "")}.${text.slice(at + 1)}`];
   } else if (hasComma || text.includes(".")) {
     found = oneMark(text, hasComma ? "," : ".", style, isWhole, blank === undefined);
@@ -205,7 +209,7 @@ function oneMark(
   const pointed = text.replace(mark, ".");
   const canGroup = mayGroup && isGrouped(text, mark);
   if (text.split(mark).length > 2) return canGroup ? [grouped] : [];
-  if (!canGroup) return [pointed];
+  if (!canGroup) return style === "us" && mark === "," ? [] : [pointed];
   if (isWhole) return [grouped];
   if (style === "us") return [mark === "," ? grouped : pointed];
   return (mark === ",") === (style === "eu") ? [pointed, grouped] : [grouped, pointed];

@@ -16,8 +16,8 @@ export const CYLINDERS_PUT = "car/cylinders";
 const USUAL_CYLINDERS = 8;
 
 /**
- * A reading as it was typed; `read` as a canonical text where that could be taken otherwise, `sure`
- * where the person was asked which unit it is.
+ * A reading as it was typed; `read` as a canonical text where that could be taken otherwise, "" where
+ * only others could read it; `sure` where the person was asked which unit it is.
  */
 export type Typed = {
   typed: string;
@@ -52,8 +52,9 @@ export function typedValue(reading: Reading, text: string, unit: string): Typed 
       ? days(typed, style, monthNames())
       : numbers(typed, style, WHOLE.has(reading.quantity));
   const [read, ...others] = meanings(region.value);
-  if (read === undefined || others.length > 0) return { typed, unit };
   const alone = reading.quantity === "date" ? days(typed) : meanings("");
+  if (read === undefined && alone.length > 0) return { typed, unit, read: "" };
+  if (read === undefined || others.length > 0) return { typed, unit };
   return alone.length === 1 && alone[0] === read ? { typed, unit } : { typed, unit, read };
 }
 

@@ -76,18 +76,23 @@ def file_changes(snapshot: Snapshot, name: str, data: bytes, problems: Problems)
     said = _said_elsewhere(snapshot)
     puts: Puts = []
     used: set[str] = set()
+    writer = current()
     if data[:4] == b"PK\x03\x04":
         book = _open(name, data)
         rows = _parts_read(name, book)
         puts += _periods_read(snapshot, book, problems)
     else:
         rows = _csv_rows(name, data)
+        if _has_semicolons(data):  # written where a comma is the decimal mark
+            writer = replace(writer, region="eu")
     for number, row in rows:
         with problems.of(f"row {number}"):
             titles = said.get(str(row.get("id") or "").strip(), {})
             title = str(row.get("title") or "")
             row["title"] = titles.get(as_typed(title).strip(), title)
-            puts += _row_changes(snapshot, plan, row, text("desk-sheet-row", n=number), used)
+            where = text("desk-sheet-row", n=number)
+            with reading_as(writer):
+                puts += _row_changes(snapshot, plan, row, where, used)
     return puts
 
 
@@ -250,9 +255,8 @@ def _csv_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
         content = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise FieldError(message("desk-sheet-no-text", name=name)) from error
-    first = content.partition("\n")[0]
-    # spreadsheets of many countries save CSV with semicolons
-    reader = csv.DictReader(io.StringIO(content), delimiter=";" if first.count(";") > 3 else ",")
+    mark = ";" if _has_semicolons(data) else ","
+    reader = csv.DictReader(io.StringIO(content), delimiter=mark)
     try:
         reader.fieldnames = _keys(reader.fieldnames or ())
         _need_columns(name, reader.fieldnames)
@@ -265,6 +269,11 @@ def _csv_rows(name: str, data: bytes) -> Iterator[tuple[int, dict[str, Any]]]:
         raise FieldError(
             message("desk-sheet-no-csv", name=name, line=reader.line_num, why=str(error))
         ) from error
+
+
+def _has_semicolons(data: bytes) -> bool:
+    """Whether it is CSV as spreadsheets save it where the comma is the decimal mark."""
+    return data.partition(b"\n")[0].count(b";") > 3
 
 
 def _need_columns(name: str, names: Collection[str]) -> None:

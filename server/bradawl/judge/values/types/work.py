@@ -26,13 +26,6 @@ class Remedy(TypedDict):
     origin: RemedyOrigin
 
 
-class PartsAndHours(TypedDict):
-    """What a job is expected to take: low, likely, high."""
-
-    parts: ThreeAmounts
-    hours: ThreeHours
-
-
 class Offer(TypedDict):
     """A remedy or due maintenance with its cost and what it covers, its own finding first.
 

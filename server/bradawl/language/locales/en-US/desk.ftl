@@ -13,6 +13,8 @@ desk-error-rising = { $what }: { $figures } are out of order. Enter low, likely,
 desk-error-day = { $what }: “{ $typed }” isn't a date. Enter it like { $example }.
 # What was typed could mean several things; $meanings: "Apr 3, 2022 or Mar 4, 2022"
 desk-error-number = { $what }: “{ $typed }” isn't a number.
+# $meanings: what a text with commas or points where nobody here writes them may have been meant for
+desk-error-marks = { $what }: “{ $typed }” wasn't read. A comma only groups thousands, as in 1,234. If you mean { $meanings }, enter it that way.
 desk-error-which = { $what }: “{ $typed }” could be { $meanings }. Enter it one of those ways.
 desk-date-pick = Pick a date: { $what }
 # $start: how the text begins

@@ -649,5 +649,7 @@ phone-where-hint = You can change this later, and any unit right where you type.
 phone-where-later = Sets units, money and dates. A car you've already started keeps its own law and currency.
 
 phone-reading-pick = Pick a date: { $name }
+# $part, $whole: the two amounts that a text with a comma may have been meant for
+phone-facts-money-comma = A comma only groups thousands, as in 1,234. Enter { $part } or { $whole }.
 phone-facts-money-unread = Enter an amount, like { $example }.
 phone-facts-distance-unread = Enter a distance, like { $example }.

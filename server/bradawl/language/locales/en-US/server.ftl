@@ -8,6 +8,7 @@ server-frame-menu = Main
 server-frame-cars = Cars
 server-frame-board = Board
 server-frame-compare = Compare
+server-frame-money = Money
 server-frame-models = Models
 server-frame-checklists = Checklists
 server-frame-verify = Check a PDF

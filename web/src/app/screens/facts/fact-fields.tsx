@@ -110,7 +110,13 @@ export function MoneyFact({ visit, put, label }: { visit: Visit; put: string; la
         const whole = Math.round(Number(amount));
         return { value: whole, told: shown(whole) };
       }}
-      bad={text("phone-facts-money-unread", { example: shown(3500) })}
+      bad={(typed) => {
+        const [part] = amounts(typed, "eu");
+        const [whole] = amounts(typed.replaceAll(",", ""), "us");
+        return region.value === "us" && part !== undefined && whole !== undefined
+          ? text("phone-facts-money-comma", { part: decimal(part), whole: decimal(whole) })
+          : text("phone-facts-money-unread", { example: shown(3500) });
+      }}
     />
   );
 }
@@ -129,7 +135,7 @@ function ReadFact({
   label: string;
   value: string;
   read: (typed: string) => { value: Json; told: string } | null;
-  bad: string;
+  bad: (typed: string) => string;
 }) {
   const [wrong, setWrong] = useState<string | null>(null);
   return (
@@ -138,7 +144,7 @@ function ReadFact({
       label={label}
       inputMode="decimal"
       value={wrong ?? value}
-      problem={wrong === null ? null : bad}
+      problem={wrong === null ? null : bad(wrong)}
       onRecord={(typed) => {
         const nothing = { value: null, told: text("phone-item-nothing") };
         const understood = typed.trim() === "" ? nothing : read(typed);
@@ -187,7 +193,9 @@ export function Distance({ visit, put, label }: { visit: Visit; put: string; lab
           const told = withUnit(decimal(figure), unit);
           return { value: { typed: typed.trim(), unit }, told };
         }}
-        bad={text("phone-facts-distance-unread", { example: withUnit(decimal("113000"), unit) })}
+        bad={() =>
+          text("phone-facts-distance-unread", { example: withUnit(decimal("113000"), unit) })
+        }
       />
       <button
         type="button"
