@@ -259,7 +259,11 @@ class Phone:
 
     def cards(self) -> list[dict[str, Any]]:
         """What this phone knows of each photo."""
-        found: list[dict[str, Any]] = self.page.evaluate(_READ, "cards")
+        return self.rows("cards")
+
+    def rows(self, store: str) -> list[dict[str, Any]]:
+        """All rows of one of this phone's stores (web/src/store/database.ts)."""
+        found: list[dict[str, Any]] = self.page.evaluate(_READ, store)
         return found
 
 

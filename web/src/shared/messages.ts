@@ -966,6 +966,7 @@ export interface Messages {
   "phone-item-both-right": null;
   "phone-item-caution": { title: MessageArgument };
   "phone-item-choice": { title: MessageArgument };
+  "phone-item-clear": null;
   "phone-item-conflict": null;
   "phone-item-details": null;
   "phone-item-do-now": null;

@@ -208,7 +208,7 @@ describe("a record as it is shown", () => {
     expect(shown("photos/a", { caption: { term: "chip-photo-left" }, width: 3 })).toBe("left");
     expect(shown("photos/a", { caption: "" })).toBe("–");
     expect(shown("readings/pad/one", { typed: "2.5", unit: "mm" })).toBe("2.5 mm");
-    expect(shown("why", null)).toBe("–");
+    expect(shown("why", null)).toBe("cleared");
   });
 
   test("who settles a conflict of grades takes that writer's own reason, not the other's", () => {

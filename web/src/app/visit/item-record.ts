@@ -51,6 +51,16 @@ export function choiceChanges(visit: VisitView, item: Item, choice: string): Cha
   return changes;
 }
 
+/** What answers an item; its photos and its note do not, and a figure of the car is the car's. */
+const ANSWER = /^items\/[^/]+\/(choice|grade|why|text|readings|wires)(\/|$)/;
+
+/** What makes an item open again: each of its answers taken back, whoever gave it. */
+export function clearingChanges(visit: VisitView, item: Item): Change[] {
+  return Object.entries(visit.cellsOf(item.id))
+    .filter(([put, { value, others }]) => ANSWER.test(put) && (value !== null || others.length > 0))
+    .map(([put]) => ({ put, value: null }));
+}
+
 /** What settles a path for one of its values; a grade takes the reason of who gave it along. */
 export function settlingChanges(
   visit: VisitView,
@@ -71,7 +81,7 @@ export function settlingChanges(
 
 /** A value recorded for an item, as this reader says it. */
 export function valueText({ rules }: Bundle, item: Item, put: string, value: Json): string {
-  if (value === null) return "–";
+  if (value === null) return text("phone-item-nothing");
   if (typeof value === "string" && put.endsWith("/choice")) {
     return String(argument({ checklist: ["choice", item.id, value] }, rules));
   }

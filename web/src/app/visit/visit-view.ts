@@ -76,6 +76,11 @@ export class VisitView {
     });
   }
 
+  /** Keep an item on its page whose only reason to be asked was its answer. */
+  hold(item: string): void {
+    this.pulled.value = new Set([...this.pulled.peek(), item]);
+  }
+
   value(put: string): Json {
     const [kind, item = ""] = put.split("/");
     const cells = kind === "items" ? this.cellsOf(item) : this.beside.value;

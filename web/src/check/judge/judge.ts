@@ -24,7 +24,7 @@ export class Judge {
     const address = URL.createObjectURL(new Blob([script], { type: "text/javascript" }));
     this.worker = new Worker(address);
     this.worker.onmessage = ({ data }: MessageEvent<FromEngine>) => this.answered(data);
-    this.worker.onerror = (event) => this.answered({ broken: event.message || "no script" });
+    this.worker.onerror = (event) => this.answered({ broken: event.message || "script" });
     this.send({ engine, files });
   }
 

@@ -197,6 +197,8 @@ phone-item-how = How
 phone-item-where = Where
 phone-item-less = Less
 phone-item-details = Note, photo, how
+# takes every answer of a check back; photos and note stay
+phone-item-clear = Clear answer
 # $title: one caution, or several in a list
 phone-item-caution = Caution: { $title }
 phone-item-note = Note

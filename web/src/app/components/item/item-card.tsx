@@ -4,7 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
-import { photosOf, shownGrade } from "../../visit/item-record";
+import { clearingChanges, photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { ItemPhotos } from "../photos/item-photos";
 import { ItemReadings } from "../readings/item-readings";
@@ -82,6 +82,23 @@ function HowTo({ item }: { item: Item }) {
   );
 }
 
+/** Back to open, also long after the bar with "Undo" has gone. */
+function Clear({ visit, item }: ItemProps) {
+  const changes = clearingChanges(visit, item);
+  if (changes.length === 0) return null;
+  const answer = text("phone-item-nothing");
+  const clear = () => {
+    visit.hold(item.id);
+    void visit.put(changes, text("phone-item-recorded", { title: item.title, answer }));
+  };
+  return (
+    <button type="button" class="more" data-clear={item.id} onClick={clear}>
+      {text("phone-item-clear")}
+      <span class="visually-hidden">: {item.title}</span>
+    </button>
+  );
+}
+
 export function ItemCard({
   visit,
   item,
@@ -129,10 +146,13 @@ export function ItemCard({
       )}
       <ItemTexts visit={visit} item={item} isOpen={isOpen} />
       {isOpen && <HowTo item={item} />}
-      <button type="button" class="more" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
-        {isOpen ? text("phone-item-less") : text("phone-item-details")}
-        <span class="visually-hidden">: {item.title}</span>
-      </button>
+      <div class="card-foot">
+        <button type="button" class="more" aria-expanded={isOpen} onClick={() => setOpen(!isOpen)}>
+          {isOpen ? text("phone-item-less") : text("phone-item-details")}
+          <span class="visually-hidden">: {item.title}</span>
+        </button>
+        <Clear visit={visit} item={item} />
+      </div>
     </article>
   );
 }
