@@ -71,6 +71,16 @@ def test_a_check_asks_for_the_figure_it_wants_and_says_where_it_was_read(away: P
     expect(card).to_have_attribute("data-grade", "major")
 
 
+def test_an_ok_by_eye_is_called_so_wherever_it_stands(away: Phone) -> None:
+    card = away.card("steering.toe")
+    card.get_by_role("button", name="OK", exact=True).tap()
+    expect(card.locator("header .grade")).to_have_text("OK by eye")
+    expect(card).to_contain_text("no figure for this car to hold it against: Maker's figure.")
+    away.go("seal")
+    signing = away.page.locator("details", has_text="OK by eye: 1")
+    expect(signing.locator(".row-state .grade")).to_have_text("OK by eye")
+
+
 def test_what_settles_the_checks_is_asked_in_folded_groups(away: Phone) -> None:
     away.go("facts")
     groups = away.page.locator(".profile-group")

@@ -37,6 +37,7 @@ export interface Messages {
   "grade-major": null;
   "grade-minor": null;
   "grade-none": null;
+  "grade-none-eye": null;
   "grade-open": null;
   "grade-uninspected": null;
   "histories-against": null;
@@ -1197,6 +1198,7 @@ export interface Messages {
   "phone-walk-beside": null;
   "phone-walk-by-area": null;
   "phone-walk-decide": null;
+  "phone-walk-eye": { count: MessageArgument };
   "phone-walk-facts": null;
   "phone-walk-in-order": null;
   "phone-walk-map": null;

@@ -2,6 +2,7 @@
 
 import { beforeAll, describe, expect, test } from "vitest";
 import type { Page } from "../../src/app/state/page";
+import { gradeName } from "../../src/app/text/names";
 import { placesOf } from "../../src/app/visit/item-readings";
 import {
   carName,
@@ -145,6 +146,25 @@ describe("the walk", () => {
     expect(sills("none")).toEqual({ mark: "fine", words: "OK" });
     expect(sills("uninspected")).toEqual({ mark: "not_checked", words: "Not checked" });
     expect(sills("major")).toEqual({ mark: "major", words: "Needs fixing" });
+  });
+
+  test("an OK that no figure of the car was held against says so on its page as well", () => {
+    const stands = (more: Partial<ItemJudgment>) => {
+      const of = (change: Partial<ItemJudgment>) => judged({ state: "done", ...change });
+      const items = { "body.doors": of({ grade: "none", by: "eye" }), "body.sills": of(more) };
+      const visit = Visit.of(page, visitId, bundle, {}, assessed(items));
+      const body = areasOf(visit).find(({ id }) => id === "body");
+      return body && standing(visit, body);
+    };
+    expect(stands({ grade: "none", by: "person" })).toEqual({
+      mark: "fine",
+      words: "OK, 1 by eye",
+    });
+    expect(stands({ grade: "none", by: "eye" })).toEqual({ mark: "fine", words: "OK, 2 by eye" });
+    expect(stands({ grade: "minor", by: "person" })).toEqual({ mark: "minor", words: "Minor" });
+    expect(gradeName("none", "eye")).toBe("OK by eye");
+    expect(gradeName("none", "reading")).toBe("OK");
+    expect(gradeName("major", "eye")).toBe("Needs fixing");
   });
 
   test("what was found and repaired since is torn open, and worse than it is what still stands", () => {

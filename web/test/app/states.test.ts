@@ -36,7 +36,9 @@ test.each(MARKS)("the phone says %s by its message", (mark) => {
 });
 
 test("a grade is said by the word of its mark, and none yet by that of a blank tag", () => {
-  expect(GRADES.map(gradeName)).toEqual(GRADES.map((grade) => word(MARK_OF_GRADE[grade])));
+  expect(GRADES.map((grade) => gradeName(grade))).toEqual(
+    GRADES.map((grade) => word(MARK_OF_GRADE[grade])),
+  );
   expect(gradeName(null)).toBe(word("open"));
 });
 

@@ -1,6 +1,6 @@
 /** What codes are called: ratings, places on the car, units. */
 
-import type { Grade } from "../../shared/contract";
+import type { Grade, GradeOrigin } from "../../shared/contract";
 import { MARK_OF_GRADE, MARK_WORD, type MarkId } from "../../shared/marks";
 import { catalogue, text } from "./catalogue";
 
@@ -9,7 +9,9 @@ export function markName(id: MarkId): string {
   return text(MARK_WORD[id]);
 }
 
-export function gradeName(grade: Grade | null): string {
+/** `by`: how it came about; an OK that no figure of this car was held against says so. */
+export function gradeName(grade: Grade | null, by: GradeOrigin | null = null): string {
+  if (grade === "none" && by === "eye") return text("grade-none-eye");
   return markName(grade === null ? "open" : MARK_OF_GRADE[grade]);
 }
 

@@ -25,6 +25,12 @@ export function shownGrade(visit: VisitView, item: Item): Grade | null {
   return visit.judged(item.id)?.grade ?? gradeValue(visit, item)?.grade ?? null;
 }
 
+/** Whether an item's OK is one that no figure of this car was held against. */
+export function isByEye(visit: VisitView, item: Item): boolean {
+  const judged = visit.judged(item.id);
+  return judged?.by === "eye" && judged.grade === "none";
+}
+
 /** A grade, and its reason: none unless it is given along, for a reason belongs to one grade. */
 export function gradeChanges(
   visit: VisitView,

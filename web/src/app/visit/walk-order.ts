@@ -4,7 +4,7 @@ import { FAULTS, type Grade, type Item } from "../../shared/contract";
 import { MARK_OF_GRADE, type MarkId } from "../../shared/marks";
 import { text } from "../text/catalogue";
 import { markName } from "../text/names";
-import { shownGrade } from "./item-record";
+import { isByEye, shownGrade } from "./item-record";
 import type { Visit } from "./visit";
 
 /** Items that belong together on a page, with those of them that still lack an answer. */
@@ -137,5 +137,7 @@ export function standing(visit: Visit, page: Part): { mark: MarkId | null; words
     return { mark: "open", words: text("phone-walk-open", { count: page.open.length }) };
   }
   const mark = worstOf(visit, page.items);
+  const count = page.items.filter((item) => isByEye(visit, item)).length;
+  if (mark === "fine" && count > 0) return { mark, words: text("phone-walk-eye", { count }) };
   return { mark, words: markName(mark) };
 }

@@ -156,6 +156,8 @@ phone-fact-aircon-no = No
 
 phone-walk-title = Walk-around
 phone-walk-open = { $count } open
+# all of it OK; $count: how many of them by eye, for want of this car's own figure
+phone-walk-eye = OK, { $count } by eye
 phone-walk-facts = The car
 phone-walk-decide = Decide
 phone-walk-map = Body map

@@ -1,6 +1,6 @@
 /** The marks of the house, drawn in `server/bradawl/design`, and a grade's mark with its word. */
 
-import type { Grade } from "../../../shared/contract";
+import type { Grade, GradeOrigin } from "../../../shared/contract";
 import { MARK_BOX, MARK_OF_GRADE, MARK_SHAPE, type MarkId } from "../../../shared/marks";
 import { text } from "../../text/catalogue";
 import { gradeName, markName } from "../../text/names";
@@ -29,22 +29,24 @@ export function MarkWord({ id }: { id: MarkId }) {
 }
 
 /**
- * A grade's mark with its word. `judging`: it is answered, and what it comes to is being worked out;
- * `isMended`: what was found is repaired since.
+ * A grade's mark with its word. `by`: how it came about; `judging`: it is answered, and what it comes
+ * to is being worked out; `isMended`: what was found is repaired since.
  */
 export function GradeWord({
   grade,
+  by = null,
   judging = false,
   isMended = false,
 }: {
   grade: Grade | null;
+  by?: GradeOrigin | null;
   judging?: boolean;
   isMended?: boolean;
 }) {
   const word = (
     <span class={`grade grade-${grade ?? "open"}`}>
       <GradeMark grade={grade} />{" "}
-      {grade === null && judging ? text("phone-grade-checking") : gradeName(grade)}
+      {grade === null && judging ? text("phone-grade-checking") : gradeName(grade, by)}
     </span>
   );
   if (!isMended) return word;

@@ -13,7 +13,7 @@ import { Answers } from "./answers";
 import { Cautions, DangerCautions } from "./cautions";
 import { Conflicts } from "./conflicts";
 import { domId } from "./dom-id";
-import { GradeWord } from "./grade-mark";
+import { ItemGrade } from "./item-grade";
 import { ItemTexts } from "./item-texts";
 import { Questions } from "./questions";
 import { ReasonChips } from "./reason-chips";
@@ -52,17 +52,12 @@ function SettledCard({ visit, item, onOpen }: ItemProps & { onOpen: () => void }
 }
 
 function CardHead({ visit, item, judged }: ItemProps & { judged: ItemJudgment | undefined }) {
-  const isChosen = typeof visit.value(`items/${item.id}/choice`) === "string";
   return (
     <header>
       <h3 id={`title-${domId(item)}`} tabIndex={-1}>
         {item.title}
       </h3>
-      <GradeWord
-        grade={judged?.grade ?? shownGrade(visit, item)}
-        judging={judged === undefined && isChosen}
-        isMended={visit.mended.value.has(item.id)}
-      />
+      <ItemGrade visit={visit} item={item} judged={judged} />
     </header>
   );
 }

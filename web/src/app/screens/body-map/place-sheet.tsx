@@ -3,8 +3,9 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
 import { ToggleButtons } from "../../components/controls/choice-buttons";
-import { GradeWord, MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/item/grade-mark";
 import { ItemCard } from "../../components/item/item-card";
+import { ItemGrade } from "../../components/item/item-grade";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { ItemReadings } from "../../components/readings/item-readings";
@@ -13,7 +14,6 @@ import { placeLabel } from "../../text/names";
 import { say } from "../../text/say";
 import { onPanel, type PanelState } from "../../visit/body-panels";
 import type { AtPlace, CarPhoto } from "../../visit/car-places";
-import { shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { sentenceOf } from "./panel-words";
 
@@ -70,7 +70,7 @@ function Check({ visit, item, isNext }: { visit: Visit; item: Item; isNext: bool
       >
         <span class="row-title">{item.title}</span>
         <span class="row-detail">
-          <GradeWord grade={shownGrade(visit, item)} isMended={visit.mended.value.has(item.id)} />
+          <ItemGrade visit={visit} item={item} />
           {isNext && (
             <>
               {" "}

@@ -1,7 +1,7 @@
 /** What was found: each fault with its grade, reasons and photos. */
 
 import type { Assessment, Item, ItemJudgment } from "../../../shared/contract";
-import { GradeWord } from "../../components/item/grade-mark";
+import { ItemGrade } from "../../components/item/item-grade";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
@@ -24,7 +24,7 @@ function Finding({
   return (
     <li class="evidence">
       <p class="row-title">{item.title}</p>
-      <GradeWord grade={judged?.grade ?? null} isMended={visit.mended.value.has(item.id)} />
+      <ItemGrade visit={visit} item={item} judged={judged} />
       {judged?.reasons
         .map((reason) => say(reason.said, visit.bundle.rules))
         .map((sentence) => (

@@ -1,10 +1,10 @@
 /** Before signing: what was found, what is missing, how many photos. */
 
 import { FAULTS, type Item } from "../../../shared/contract";
-import { GradeWord } from "../../components/item/grade-mark";
+import { ItemGrade } from "../../components/item/item-grade";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { photosOf, shownGrade } from "../../visit/item-record";
+import { isByEye, photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
@@ -18,7 +18,7 @@ function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
       >
         <span class="row-title">{item.title}</span>
         <span class="row-state">
-          <GradeWord grade={shownGrade(visit, item)} isMended={visit.mended.value.has(item.id)} />
+          <ItemGrade visit={visit} item={item} />
         </span>
       </a>
     </li>
@@ -43,6 +43,7 @@ function ItemList({ title, items, visit }: { title: string; items: Item[]; visit
 export function CheckList({ visit, items, open }: { visit: Visit; items: Item[]; open: Item[] }) {
   const grade = (item: Item) => shownGrade(visit, item);
   const faults = items.filter((item) => FAULTS.some((fault) => fault === grade(item)));
+  const byEye = items.filter((item) => isByEye(visit, item));
   const uninspected = items.filter((item) => grade(item) === "uninspected");
   const problems = items.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
   const photos = items.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
@@ -58,6 +59,7 @@ export function CheckList({ visit, items, open }: { visit: Visit; items: Item[];
       </dl>
       <ItemList title={text("phone-sign-problems")} items={problems} visit={visit} />
       <ItemList title={text("phone-sign-found")} items={faults} visit={visit} />
+      <ItemList title={text("grade-none-eye")} items={byEye} visit={visit} />
       <ItemList title={text("phone-sign-open")} items={open} visit={visit} />
       <ItemList title={text("grade-uninspected")} items={uninspected} visit={visit} />
     </>
