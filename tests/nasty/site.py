@@ -194,6 +194,8 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
         *(f"parts/2a1b2c3d4e5f/{column}" for column in COLUMNS), "parts/x/no-such", "parts/x",
         "amend", "amend/car/make", "amend/items/x", "settled/x", "settled/items/no.such/grade",
         "items/rust.own-1/grade", "items/rust.own-1/text", "items/rust.own-1/note/x",
+        "items/rust.own-1/cost", "items/brakes.own-0a1b2c3d/text", "items/brakes.own-0a1b2c3d/cost",
+        "items/no.own-/grade", "items/no.own-/text",
         "seal/1", "seal/x", "seal/1/2", "trouble/rich/tests/smoke", "trouble/no-such/tests/x",
         "unknown", "unknown/path/of/many/words", "items", "items/x", "plan", "work", "seal",
         f"items/no.such/photos/{'0' * 64}", "items/no.such/photos/short", "items/no.such/grade",

@@ -9,9 +9,9 @@ import type { Plugin } from "vite";
 
 const DEFAULT_LOCALE = "en-US";
 const SOURCE = /\/language\/locales\/([^/]+)\/([a-z]+)\.ftl/;
-const CHUNK = /assets\/(?:judge-|trouble-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+const CHUNK = /assets\/(?:judge-|trouble-|own-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
 /** Files of the catalogue with a chunk of their own; that of what comes later is not fetched at a start. */
-const OWN = ["judge", "trouble"];
+const OWN = ["judge", "trouble", "own"];
 
 /** The name of the chunk that a file of the catalogue goes to; null for every other file. */
 export function chunkOf(id: string): string | null {
@@ -50,7 +50,9 @@ export function preloadWords(): Plugin {
       order: "post",
       handler: (_html, { bundle }) =>
         Object.keys(bundle ?? {})
-          .filter((file) => CHUNK.exec(file)?.[1] === DEFAULT_LOCALE && !file.includes("trouble-"))
+          .filter(
+            (file) => CHUNK.exec(file)?.[1] === DEFAULT_LOCALE && !/(trouble|own)-/.test(file),
+          )
           .map((file) => ({
             tag: "link",
             attrs: { rel: "modulepreload", crossorigin: true, href: `/app/${file}` },

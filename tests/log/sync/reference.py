@@ -256,6 +256,7 @@ _JOB = r"work/[^/]+(?:/(?!(?:done|after|photos)(?:/|$))[^/]+)?"
 #: The first row that a path's beginning matches tells its kind (the log's README, "Kinds").
 _KINDS = (
     (r"seal(/|$)", "seal"),
+    (r"items/[^/]+/cost(/|$)", "money"),
     (r"items/[^/]+/grade(/|$)", "grade"),
     (r"items/[^/]+/choice(/|$)", "choice"),
     (r"items/[^/]+/readings(/|$)", "reading"),

@@ -24,7 +24,7 @@ AXE = (Path(__file__).parents[3] / "web/node_modules/axe-core/axe.min.js").read_
 SHOTS = Path(__file__).parents[3] / "build" / "phone"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 SCREENS = ["", "stage/outside", "area/brakes", "map", "kerb", "facts", "seal"]
-SCREENS += ["trouble", "trouble/rest-pressure"]
+SCREENS += ["trouble", "trouble/rest-pressure", "own", "own/brakes"]
 THEMES = ["light", "dark", "outdoor"]
 
 

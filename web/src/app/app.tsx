@@ -7,6 +7,7 @@ import { BodyMap } from "./screens/body-map/later";
 import { Decision, SellerView } from "./screens/decision/later";
 import { CarFacts } from "./screens/facts/facts";
 import { Pair, Sign, Storage } from "./screens/later";
+import { Own } from "./screens/own/later";
 import { Cars } from "./screens/phone/cars";
 import { StorageGone } from "./screens/phone/storage-gone";
 import { Where } from "./screens/phone/where";
@@ -141,6 +142,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <BodyMap key={route.place} visit={visit} place={route.place} />;
     case "trouble":
       return <Trouble key={route.complaint} visit={visit} complaint={route.complaint} />;
+    case "own":
+      return <Own visit={visit} item={route.item} />;
     case "facts":
       return <CarFacts visit={visit} />;
     case "seal":

@@ -9,6 +9,7 @@ WITHHELD_KINDS = ("money", "name", "note", "photo", "plan")
 
 _OF_ITEM = {
     "choice": "choice",
+    "cost": "money",
     "grade": "grade",
     "note": "note",
     "photos": "photo",

@@ -7,6 +7,8 @@ export type Route =
   | { screen: "walk" | "facts" | "kerb" | "seal"; visit: string }
   | { screen: "map"; visit: string; place: string | null }
   | { screen: "trouble"; visit: string; complaint: string | null }
+  // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
+  | { screen: "own"; visit: string; item: string | null }
   | { screen: "area"; visit: string; area: string; item: string | null }
   | { screen: "stage"; visit: string; stage: string; item: string | null };
 
@@ -24,6 +26,7 @@ export function parseRoute(hash: string): Route {
       return { screen: "stage", visit, stage: third, item: fourth ?? null };
     }
     if (second === "trouble") return { screen: "trouble", visit, complaint: third ?? null };
+    if (second === "own") return { screen: "own", visit, item: third ?? null };
     if (second === "map") return { screen: "map", visit, place: third ?? null };
     const screen = OF_VISIT.find((name) => name === second);
     return { screen: screen ?? "walk", visit };
@@ -42,6 +45,9 @@ export function address(route: Route): string {
   if (route.screen === "map") {
     const place = route.place === null ? "" : `/${route.place}`;
     return `#/visit/${route.visit}/map${place}`;
+  }
+  if (route.screen === "own") {
+    return `#/visit/${route.visit}/own${route.item === null ? "" : `/${route.item}`}`;
   }
   if (route.screen === "trouble") {
     const complaint = route.complaint === null ? "" : `/${route.complaint}`;

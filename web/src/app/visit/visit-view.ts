@@ -3,6 +3,7 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { Assessment, Bundle, Item, ItemJudgment } from "../../shared/contract";
 import type { Cell, Cells, Json } from "../../shared/event";
+import { ownFindings } from "./own-findings";
 
 /** Whether two values of JSON are equal. */
 function isSame(a: unknown, b: unknown): boolean {
@@ -24,6 +25,13 @@ function mendedIn(cells: Cells): ReadonlySet<string> {
   return new Set(mended.filter((item) => item !== undefined));
 }
 
+/** The signal of a name, from the first look at it on: a record may hold items of no checklist. */
+function kept<T>(signals: Map<string, Signal<T>>, name: string, first: T): Signal<T> {
+  const found = signals.get(name) ?? signal(first);
+  signals.set(name, found);
+  return found;
+}
+
 export class VisitView {
   /** The whole record. Cards look at their own item's part, so that a tap redraws one card. */
   readonly cells = signal<Cells>({});
@@ -37,10 +45,12 @@ export class VisitView {
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
   private readonly ofItem = new Map<string, Signal<Cells>>();
-  protected readonly judgedItem = new Map<string, Signal<ItemJudgment | undefined>>();
+  private readonly judgedItem = new Map<string, Signal<ItemJudgment | undefined>>();
   private readonly applying = signal<ReadonlySet<string> | null>(null);
   /** Items that the person pulled in, whether or not the visit asks for them. */
   private readonly pulled = signal<ReadonlySet<string>>(new Set());
+  /** Findings that no check asks for, as items. */
+  readonly own = computed(() => ownFindings(this.cells.value));
   /** Items that fit the car and that the visit does not ask for. */
   readonly unasked: ReadonlySignal<Item[]>;
 
@@ -48,10 +58,6 @@ export class VisitView {
     readonly id: string,
     readonly bundle: Bundle,
   ) {
-    for (const { id: item } of bundle.items) {
-      this.ofItem.set(item, signal({}));
-      this.judgedItem.set(item, signal(undefined));
-    }
     this.items = computed(() => {
       const applying = this.applying.value;
       const pulled = this.pulled.value;
@@ -89,12 +95,16 @@ export class VisitView {
 
   /** Cells of one item. */
   cellsOf(item: string): Cells {
-    return this.ofItem.get(item)?.value ?? {};
+    return kept(this.ofItem, item, {}).value;
   }
 
   /** What the judge says of one item; undefined while it has not spoken. */
   judged(item: string): ItemJudgment | undefined {
-    return this.judgedItem.get(item)?.value;
+    return this.judgment(item).value;
+  }
+
+  protected judgment(item: string): Signal<ItemJudgment | undefined> {
+    return kept(this.judgedItem, item, this.assessment.peek()?.items[item]);
   }
 
   /** Not a look at the count: whoever shows a visit while drawing would draw without end. */
@@ -122,10 +132,7 @@ export class VisitView {
         const written = Object.fromEntries(beside.map((put) => [put, cells[put] as Cell]));
         this.beside.value = { ...before, ...written };
       }
-      for (const [item, part] of parts) {
-        const shown = this.ofItem.get(item);
-        if (shown !== undefined) shown.value = part;
-      }
+      for (const [item, part] of parts) kept(this.ofItem, item, {}).value = part;
       // what was fenced off or erased leaves nothing behind
       for (const [item, shown] of changed === null ? this.ofItem : []) {
         if (!parts.has(item) && Object.keys(shown.peek()).length > 0) shown.value = {};
@@ -141,13 +148,13 @@ export class VisitView {
   }
 
   protected take(assessment: Assessment): void {
-    const applying = new Set<string>();
+    const { items } = assessment;
+    const applying = new Set(Object.keys(items).filter((item) => items[item]?.asked));
     batch(() => {
       this.assessment.value = assessment;
       this.sumUp();
       for (const [item, shown] of this.judgedItem) {
-        const judged = assessment.items[item];
-        if (judged?.asked === true) applying.add(item);
+        const judged = items[item];
         // an equal judgement is not a new one: its card need not be drawn again
         if (!isSame(judged, shown.peek())) shown.value = judged;
       }

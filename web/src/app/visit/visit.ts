@@ -151,10 +151,9 @@ export class Visit extends VisitView {
   /** Show how changed items are judged, unless a later change has overtaken this one. */
   private showJudged(turn: number, judged: Judged): void {
     for (const [item, judgment] of judged) {
-      const shown = this.judgedItem.get(item);
-      if (shown === undefined || (this.turns.get(item) ?? 0) > turn) continue;
+      if ((this.turns.get(item) ?? 0) > turn) continue;
       this.turns.set(item, turn);
-      shown.value = judgment;
+      this.judgment(item).value = judgment;
     }
   }
 

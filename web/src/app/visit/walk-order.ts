@@ -136,7 +136,8 @@ export function standing(visit: Visit, page: Part): { mark: MarkId | null; words
   if (page.open.length > 0) {
     return { mark: "open", words: text("phone-walk-open", { count: page.open.length }) };
   }
-  const mark = worstOf(visit, page.items);
+  const own = visit.own.value.filter(({ area }) => area === page.id);
+  const mark = worstOf(visit, [...page.items, ...own]);
   const count = page.items.filter((item) => isByEye(visit, item)).length;
   if (mark === "fine" && count > 0) return { mark, words: text("phone-walk-eye", { count }) };
   return { mark, words: markName(mark) };

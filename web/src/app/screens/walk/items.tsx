@@ -22,6 +22,8 @@ import {
   stagesOf,
 } from "../../visit/walk-order";
 
+import { OwnRows } from "../own/later";
+
 import "../../../style/rows.css";
 import "./items.css";
 
@@ -202,6 +204,7 @@ export function Items({
           <Rest visit={visit} id={id} of={part.id} all={all} />
         </ItemsPart>
       ))}
+      <OwnRows visit={visit} kind={kind} page={here} />
       <More visit={visit} kind={kind} here={here} />
     </ScreenFrame>
   );
