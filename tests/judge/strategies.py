@@ -227,6 +227,10 @@ def _planned(dice: random.Random, rules: dict[str, Any], names: list[str]) -> li
             own = _pick(dice, ("", "/5e0c1a2b3d4f"))
             puts.append((f"work/{item}/{word}/done{own}", {"title": "Weld it"}))
             puts.append((f"work/{item}/{word}/after/{item}/grade", {"grade": _pick(dice, GRADES)}))
+            if dice.random() < 0.7:
+                puts.append((f"work/{item}/{word}/photos/aa", {"caption": "after"}))
+            if dice.random() < 0.1:
+                puts.append((f"plan/temporary/{item}/{word}", _pick(dice, ({"what": "t"}, None))))
     for row in rules.get("baseline") or []:
         kind = dice.random()
         if kind < 0.1:

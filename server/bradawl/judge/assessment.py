@@ -5,11 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .costs import maintenance, price
-from .decisions import brief, coverage, decision, drive_home, effects, histories, next_checks
+from .decisions import (
+    afterwards,
+    brief,
+    coverage,
+    decision,
+    drive_home,
+    effects,
+    histories,
+    next_checks,
+)
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import odometer, registry
 from .record import bodies, regions, shop_models, visit_facts
+from .record.mended import mended
 from .values import grades
 from .values.saying import said, title
 
@@ -218,6 +228,9 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     hidden = histories.judge(judged, order, rules)
     suspected = histories.chances(judged, order, rules)
     at_best = histories.chances(judged, order, rules, True)
+    after_work = mended(cells)
+    closed = [item for item in order if item in after_work]
+    left = afterwards.without(judged, closed) if closed else None
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
     findings = _findings(order, items, rules)
@@ -248,7 +261,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     enough = next_checks.enough(found, costs["price"])
     minutes, drive = next_checks.MINUTES, driven["answer"]
     checks = next_checks.what_next(order, states, rules, facts, minutes, drive, enough)
-    return {
+    assessment: Assessment = {
         "items": items,
         "areas": _areas(asked, items, rules),
         "findings": findings,
@@ -267,3 +280,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
             order, judged, found, driven, costs, checks, questions, hidden, rules
         ),
     }
+    if left is not None:
+        now = afterwards.now(order, asked, judged, left, closed, rules, facts)
+        if now is not None:
+            assessment["now"] = now
+    return assessment

@@ -86,6 +86,7 @@ YEAR: list[tuple[str, list[tuple[str, Any]], int, int, int, int]] = [
         *line(KIT, state="fitted"),
         (f"work/{PADS}/done/{9:012x}", {"title": "", "items": ["brakes.pads"], "by": "Ada",
                                        "date": "2026-03-01"}),
+        (f"work/{PADS}/photos/{'1' * 64}", {"caption": "Pads"}),
         (f"work/{PADS}/after/brakes.pads/grade", {"grade": "none"}),
         entry(9, "2026-03-01", "labor_mine", hours="0.75", jobs=[PADS]),
     ], 10_769, 0, 21_667, 169_231),
@@ -209,6 +210,7 @@ def test_work_before_the_purchase_makes_no_car_cheaper_either(car: Workshop) -> 
     done = {"title": "", "items": ["brakes.pads"], "by": "Ada", "date": "2025-12-01"}
     car.write([
         (f"work/{PADS}/done/{1:012x}", done),
+        (f"work/{PADS}/photos/{'1' * 64}", {"caption": "Pads"}),
         (f"work/{PADS}/after/brakes.pads/grade", {"grade": "none"}),
         entry(1, "2025-12-01", "part", 9_500, jobs=[PADS]),
     ])  # fmt: skip

@@ -76,7 +76,12 @@ def test_danger_jobs_and_parts_stand_on_the_board_and_mended_is_no_danger(
     page = workshop.client.get("/desk/board").text
     assert "Waiting for 1 part:" in page
     assert "Replace the pads" in page
-    workshop.write([("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"})])
+    workshop.write(
+        [
+            (f"work/brakes.pads/pads/photos/{'1' * 64}", {"caption": "Pads"}),
+            ("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"}),
+        ]
+    )
     line = board.board_line(workshop.snapshot(VISIT))
     assert line.danger == 0
     assert "Replace the pads" not in line.next_jobs

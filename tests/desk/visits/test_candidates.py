@@ -180,6 +180,7 @@ def test_everything_decided_at_the_desk_is_named(workshop: Workshop) -> None:
             ("plan/remedies/brakes.pads/pads", {"loss": 5}),
             ("plan/remedies/brakes.pads/own-1", {"parts": [1, 1, 1]}),
             ("plan/pick/electrical.pigtails", "electrical.pigtails/harness"),
+            (f"work/brakes.pads/pads/photos/{'1' * 64}", {"caption": "Pads"}),
             ("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"}),
             ("plan/remedies/rust.sill/own-1", {"parts": [9, 9, 9]}),  # no finding any more
         ]

@@ -24,9 +24,13 @@ LIPS = {"id": "coat.lips", "title": "Lips <b>", "on_car": ["front-left", "engine
 
 
 def drawn(style: str, grade: str, facts: dict[str, Any], after: str = "") -> ElementTree.Element:
-    left = {"value": {"grade": after}}
+    told = {
+        "car/body_style": style,
+        "work/coat.lips/1/after/coat.lips/grade": {"grade": after},
+        "work/coat.lips/1/photos/aa": {"caption": "Painted"},
+    }
     snapshot = SimpleNamespace(
-        cells={"car/body_style": {"value": style}, "work/coat.lips/1/after/coat.lips/grade": left},
+        cells={path: {"value": value, "at": "1", "others": []} for path, value in told.items()},
         assessment={"items": {"coat.film": {"facts": facts}, "coat.lips": {"reasons": []}}},
         bundle={"items": [FILM, LIPS]},
         texts={"items": [FILM, LIPS]},

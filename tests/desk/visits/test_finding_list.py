@@ -67,7 +67,12 @@ def test_a_finding_leads_to_its_repair_with_what_it_costs(workshop: Workshop) ->
 def test_what_work_closed_is_mended_everywhere_and_no_danger(workshop: Workshop) -> None:
     found(workshop)
     assert 'grade grade-dangerous nil"' not in workshop.client.get(CAR).text
-    workshop.write([("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"})])
+    workshop.write(
+        [
+            (f"work/brakes.pads/pads/photos/{'1' * 64}", {"caption": "Pads"}),
+            ("work/brakes.pads/pads/after/brakes.pads/grade", {"grade": "none"}),
+        ]
+    )
     page = workshop.client.get(CAR).text
     assert 'grade grade-dangerous nil"' in page
     assert "finding finding-mended" in page
@@ -149,7 +154,10 @@ def test_the_desk_adds_a_finding_of_a_check_and_one_in_its_own_words(workshop: W
             ("work/electrical.own-1/own-1/done", work),
             (f"work/electrical.own-1/own-1/photos/{'1' * 64}", {"caption": "Clean"}),
             ("work/electrical.own-1/own-1/after/electrical.own-1/grade", {"grade": "none"}),
-        ]
+        ],
+        # after the desk wrote it down: what is found after a repair is found again
+        ahead_ms=99_000_000_000,
+        received_ms=1_864_080_000_000,
     )
     assert "in somebody&#39;s own words: Rat" not in client.get(CAR).text
 

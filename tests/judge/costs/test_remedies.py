@@ -110,6 +110,8 @@ def test_what_is_closed_by_evidence_costs_nothing_any_more() -> None:
     told["work/a.1/mend/after/a.1/grade"] = {"grade": "minor"}
     assert work(TWO, told=told)["standing"] == ["a.1"]
     told["work/a.1/mend/after/a.1/grade"] = {"grade": "none"}
+    assert work(TWO, told=told)["standing"] == ["a.1"]  # a word alone closes nothing
+    told["work/a.1/mend/photos/aa"] = {"caption": "Mended"}
     held = work(TWO, told=told)
     assert (held["standing"], held["chosen"]) == ([], {})
     assert len(held["offers"]) == 2, "the sheet still shows what could have been done"
@@ -155,6 +157,7 @@ def test_maintenance_is_paid_once_both_ways() -> None:
     done = {
         "work/a.1/mend/done": {"title": "Mend"},
         "work/a.1/mend/after/a.1/grade": {"grade": "none"},
+        "work/a.1/mend/photos/aa": {"caption": "Mended"},
     }
     held = work(offered, rows=[row("oil", "a.2", 70, done_by=["a.1/mend"])], told=done)
     assert held["chosen"] == {}
@@ -235,7 +238,7 @@ def test_the_price_at_the_kerb_follows_what_was_edited_at_the_desk() -> None:
     for more in (
         {},
         {"plan_remedies/a.1/weld": edit(1500)},
-        {"work_a.1/weld/after/a.1/grade": {"grade": "none"}},
+        {"work_a.1/weld/after/a.1/grade": {"grade": "none"}, "work_a.1/weld/photos/aa": {}},
     ):
         money = assessed(r, {"a.1": "major"}, **told, **more)["money"]
         prices.append((money["totals"]["p80"], money["price"]["walk_away"]))

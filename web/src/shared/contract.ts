@@ -768,6 +768,14 @@ export interface DriveHome {
   reasons: DriveReason[];
 }
 
+/** How the car stands after work: `mended` items count as looked at and fine. `grades` are those that are others than they were found to be. */
+export interface Afterwards {
+  mended: string[];
+  dangerous: string[];
+  grades: Record<string, Grade | null>;
+  drive_home: DriveHome;
+}
+
 /** An item that was not reached or is left out, and why. */
 export interface ItemNote {
   item: string;
@@ -906,7 +914,7 @@ export interface Money {
   said: Said;
 }
 
-/** The whole judgment of one record; who shows it says it (`bradawl.language.say`). */
+/** The whole judgment of one record; who shows it says it (`bradawl.language.say`). All of it is as the car was found; `now`, where work has closed something, is how it stands. */
 export interface Assessment {
   items: Record<string, ItemJudgment>;
   areas: AreaSummary[];
@@ -923,6 +931,7 @@ export interface Assessment {
   questions: OpenQuestion[];
   histories?: HistoryJudgment[];
   decision: FourAnswers;
+  now?: Afterwards;
 }
 
 /** A cause, and how often it is behind the complaint (any scale). */

@@ -23,6 +23,7 @@ from bradawl.desk.model.labels import (
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import caption, clock_text, place_text, recorded_text
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.inspection.standing import grade_now
 from bradawl.inspection.wires import wires_of
 from bradawl.judge import graded
 from bradawl.judge.costs.remedies import recorded
@@ -397,9 +398,9 @@ def tally(snapshot: Snapshot) -> dict[str, int]:
     counts: dict[str, int] = dict.fromkeys((*GRADES, MENDED), 0)
     closed = recorded(snapshot.cells)["closed"]
     for item, judgment in snapshot.assessment["items"].items():
-        grade = judgment["grade"]
+        found, grade = judgment["grade"], grade_now(snapshot.assessment, item)
         if judgment["applies"] and grade is not None:
-            counts[MENDED if grade in FAULTS and item in closed else grade] += 1
+            counts[MENDED if found in FAULTS and item in closed else grade] += 1
     for item, own in own_findings(snapshot).items():
         given = cell_values.given(own["grade"]["value"]).grade if "grade" in own else ""
         if given in FAULTS:

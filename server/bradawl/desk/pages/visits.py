@@ -18,6 +18,7 @@ from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
 from bradawl.inspection.as_bought import assessed_as_bought
 from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
+from bradawl.inspection.standing import answer_found, drive_now, found_line, inspected_on
 from bradawl.language import message, spoken, text
 
 pages = APIRouter()
@@ -99,7 +100,9 @@ def show_visit(
         page,
         "visits/show.html",
         tab="findings",
-        drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
+        drive=spoken(drive_now(snapshot.assessment), snapshot.texts["rules"]),
+        found=found_line(answer_found(snapshot.assessment), inspected_on(snapshot.cells)),
+        found_drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
         # what it is worth at the curb stays as it stood before anybody bought or mended it
         decision=spoken(
             assessed_as_bought(snapshot)[1].get("decision", {}), snapshot.texts["rules"]

@@ -14,6 +14,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import visit_facts
+from ..record.mended import mended
 from ..record.readings import candidates
 from . import further, quotes
 from .cover import cheapest
@@ -51,7 +52,7 @@ def recorded(cells: Cells) -> RecordedWork:
         "picks": {},
         "left_out": {},
         "done": {},
-        "closed": {},
+        "closed": {item: True for item in mended(cells)},
         "own": {},
         "answers": {},
         "further": {},
@@ -64,9 +65,6 @@ def recorded(cells: Cells) -> RecordedWork:
             if "done" in parts[-2:] and isinstance(value, dict):
                 if value.get("finished") is not False:  # a day's work on it is not the job
                     work["done"]["/".join(parts[1 : parts.index("done")])] = True
-            elif len(parts) > 4 and parts[-1] == "grade" and parts[-3] == "after":
-                if isinstance(value, dict) and value.get("grade") == "none":
-                    work["closed"][parts[-2]] = True
         elif parts[0] == "plan" and len(parts) > 2:
             _read_plan(work, parts, value)
         elif parts[0] == "items" and parts[-1] == "choice":

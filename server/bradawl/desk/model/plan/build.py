@@ -24,6 +24,7 @@ from bradawl.desk.model.plan.schedule import schedule_of, tiers_of
 from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.inspection.standing import grade_now
 from bradawl.judge.costs import plan as arithmetic
 from bradawl.judge.costs import remedies as judge
 from bradawl.judge.values.grades import SEVERITY
@@ -172,7 +173,9 @@ def _findings(
     for item in snapshot.assessment.get("findings", ()):
         if item in serviced:
             continue
-        grade = judged[item]["grade"] or "none"
+        # what only a mended fault made worse is as bad as it is by itself
+        is_closed = item not in standing
+        grade = (judged[item]["grade"] if is_closed else grade_now(snapshot.assessment, item)) or "none"
         rule = rules[item]
         area = rule["area"]
         choice = cell_values.text(findings.value(snapshot, f"items/{item}/choice"))
@@ -189,7 +192,7 @@ def _findings(
                 remedies=[remedy for remedy in remedies.values() if remedy.item == item],
                 pick=cell_values.text(findings.value(snapshot, f"plan/pick/{item}")),
                 after=cell_values.texts(findings.value(snapshot, f"plan/after/{item}")),
-                closed=item not in standing,
+                closed=is_closed,
             )
         )
     return sorted(rows, key=lambda row: (findings.severity_order(row.grade), row.area, row.title))
@@ -329,7 +332,9 @@ def _steps(
     unseen = [
         _as_open(snapshot, item, "uninspected")
         for item, judgment in snapshot.assessment.get("items", {}).items()
-        if judgment.get("applies", True) and judgment.get("state") in ("open", "uninspected")
+        if judgment.get("applies", True)
+        and judgment.get("state") in ("open", "uninspected")
+        and grade_now(snapshot.assessment, item) != "none"
     ]
     before = arithmetic.fit_for(still + unseen, wanted)
     steps, sound = [], []

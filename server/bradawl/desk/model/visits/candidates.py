@@ -11,6 +11,7 @@ from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.as_bought import assessed_as_bought, purchase_of
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.inspection.standing import answer_found, answer_now, found_line, inspected_on
 from bradawl.judge.costs import remedies
 from bradawl.language import listed, text
 
@@ -36,7 +37,7 @@ class Candidate:
     car: str
     currency: str
     tally: dict[str, int]
-    answer: str
+    answer: str  # may it be driven, as it stands now
     coverage_percent: int | None
     low: int
     expected: int
@@ -56,6 +57,12 @@ class Candidate:
     edits: tuple[tuple[str, int], ...] = ()  # what was decided at the desk (EDITS), how often
     is_bought: bool = False  # then `asking` is what was paid, and the figures are of that day
     gone: int = 0  # what was spent and ordered since, and what is still to come
+    found: str = ""  # the answer at the inspection, where work has mended something since
+    inspected: str = ""
+
+    @property
+    def found_line(self) -> str:
+        return found_line(self.found, self.inspected)
 
     @property
     def name(self) -> str:
@@ -109,7 +116,9 @@ def candidate_of(snapshot: Snapshot, spent: MoneyLine | None = None) -> Candidat
         car=car_title(snapshot.cells),
         currency=cell_values.currency(snapshot.cells),
         tally=findings.tally(snapshot),
-        answer=str(snapshot.assessment.get("drive_home", {}).get("answer", "")),
+        answer=answer_now(snapshot.assessment),
+        found=answer_found(snapshot.assessment),
+        inspected=inspected_on(snapshot.cells),
         coverage_percent=share if isinstance(share, int) else None,
         low=totals.get("low", 0),
         expected=totals.get("expected", 0),

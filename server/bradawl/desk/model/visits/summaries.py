@@ -29,6 +29,7 @@ from bradawl.desk.model.visits.summary_cache import Key, SummaryCache
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.inspection.standing import answer_found, answer_now, found_line
 from bradawl.language import text
 
 logger = logging.getLogger(__name__)
@@ -52,7 +53,7 @@ class Summary:
     worst: str | None
     tally: dict[str, int]
     coverage_percent: int | None
-    answer: str
+    answer: str  # as it stands now
     sealed: str  # "no", "whole" or "broken"
     amendments: int
     conflicts: int
@@ -66,6 +67,11 @@ class Summary:
     model: str = ""
     turned_out: tuple[Outcome, ...] = ()
     lessons: tuple[Lesson, ...] = ()
+    found: str = ""  # the answer at the inspection, where work has mended something since
+
+    @property
+    def found_line(self) -> str:
+        return found_line(self.found, self.started[:10])
 
     @property
     def name(self) -> str:
@@ -116,7 +122,8 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         worst=worst,
         tally=counts,
         coverage_percent=share if isinstance(share, int) else None,
-        answer=str(snapshot.assessment.get("drive_home", {}).get("answer", "")),
+        answer=answer_now(snapshot.assessment),
+        found=answer_found(snapshot.assessment),
         sealed=sealed,
         amendments=len(findings.amendments(snapshot, str)),
         conflicts=len(findings.conflicts(snapshot, str)),

@@ -196,6 +196,18 @@ class DriveHome(TypedDict):
     reasons: list[DriveReason]
 
 
+class Afterwards(TypedDict):
+    """How the car stands after work: `mended` items count as looked at and fine.
+
+    `grades` are those that are others than they were found to be.
+    """
+
+    mended: list[str]
+    dangerous: list[str]
+    grades: dict[str, Grade | None]
+    drive_home: DriveHome
+
+
 class ItemNote(TypedDict):
     """An item that was not reached or is left out, and why."""
 
@@ -361,7 +373,10 @@ class Money(TypedDict):
 
 
 class Assessment(TypedDict):
-    """The whole judgment of one record; who shows it says it (`bradawl.language.say`)."""
+    """The whole judgment of one record; who shows it says it (`bradawl.language.say`).
+
+    All of it is as the car was found; `now`, where work has closed something, is how it stands.
+    """
 
     items: dict[str, ItemJudgment]
     areas: list[AreaSummary]
@@ -378,3 +393,4 @@ class Assessment(TypedDict):
     questions: list[OpenQuestion]
     histories: NotRequired[list[HistoryJudgment]]
     decision: FourAnswers
+    now: NotRequired[Afterwards]

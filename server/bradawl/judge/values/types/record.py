@@ -41,6 +41,7 @@ class Cell(TypedDict):
     at: str
     others: list[OtherValue]
     erased: NotRequired[bool]
+    withheld: NotRequired[bool]  # there, and left out of a report
 
 
 Cells = dict[str, Cell]  # by path

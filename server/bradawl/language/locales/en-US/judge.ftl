@@ -183,6 +183,9 @@ judge-spoken-price-only-papers = Paperwork about { $papers }; buy it up to { $to
 judge-spoken-price-plain = Buy it: it's worth up to { $top }.
 judge-spoken-price-alone = Buy it up to { $top }.
 judge-drive-not-cleared = Don't know yet whether it can be driven.
+# Below the answer of today, once work has mended something; $verdict: "Trailer it."
+judge-found-on = At the inspection on { $date }: { $verdict }
+judge-found = At the inspection: { $verdict }
 judge-fault-found = { $item }: Needs fixing.
 judge-fault-found-why = { $item }: { $why }
 judge-facts-more =
