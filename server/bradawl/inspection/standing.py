@@ -38,7 +38,7 @@ def grade_now(assessment: Mapping[str, Any], item: str) -> Grade | None:
     """An item's grade as it stands; what work closed is "none"."""
     grades = (assessment.get("now") or {}).get("grades", {})
     found = (assessment.get("items", {}).get(item) or {}).get("grade")
-    grade: Grade | None = grades[item] if item in grades else found
+    grade: Grade | None = grades.get(item, found)
     return grade
 
 

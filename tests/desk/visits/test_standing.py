@@ -1,7 +1,7 @@
 """After work with proof every page says how the car stands now, and in one line how it was found.
 
 The words are the judge's (`judge-drive-…`); that they are the phone's too is held by
-`tests/phone/screens/test_mended.py`.
+`tests.phone.exchange.test_mended.py`.
 """
 
 from __future__ import annotations

@@ -245,6 +245,8 @@ export interface Messages {
   "judge-facts-more": { count: MessageArgument };
   "judge-fault-found": { item: MessageArgument };
   "judge-fault-found-why": { item: MessageArgument; why: MessageArgument };
+  "judge-found": { verdict: MessageArgument };
+  "judge-found-on": { date: MessageArgument; verdict: MessageArgument };
   "judge-history-against": {
     done: MessageArgument;
     title: MessageArgument;

@@ -63,7 +63,7 @@ def _holds(fix: str, job: str, item: str, at: str, cells: Cells) -> bool:
 
 
 def _is_shown(job: str, item: str, cells: Cells) -> bool:
-    """Whether a photo, a figure or a receipt stands behind the job (one left out of a report too)."""
+    """Whether a photo, a figure or a receipt stands behind the job; also one left unprinted."""
     starts = ("work/" + job + "/photos/", "work/" + job + "/after/" + item + "/readings/")
     for path in cells:
         cell = cells[path]

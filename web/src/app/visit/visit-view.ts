@@ -15,16 +15,6 @@ function isSame(a: unknown, b: unknown): boolean {
   );
 }
 
-/** Items that a job left without a fault: the judge's plan takes them for done (`remedies.py`). */
-function mendedIn(cells: Cells): ReadonlySet<string> {
-  const mended = Object.entries(cells).map(([put, { value }]) => {
-    const item = /^work\/.+\/after\/([^/]+)\/grade$/.exec(put)?.[1];
-    const grade = (value as { grade?: Json } | null)?.grade;
-    return grade === "none" ? item : undefined;
-  });
-  return new Set(mended.filter((item) => item !== undefined));
-}
-
 /** The signal of a name, from the first look at it on: a record may hold items of no checklist. */
 function kept<T>(signals: Map<string, Signal<T>>, name: string, first: T): Signal<T> {
   const found = signals.get(name) ?? signal(first);
@@ -40,8 +30,10 @@ export class VisitView {
   readonly assessment = signal<Assessment | null>(null);
   /** Counts up when what changed is on its card: whoever sums up over all of them looks again. */
   readonly drawn = signal(0);
-  /** Items whose fault is repaired, and was looked at again. */
-  readonly mended = computed(() => mendedIn(this.beside.value));
+  /** Items whose fault work has closed, with proof. */
+  readonly mended: ReadonlySignal<ReadonlySet<string>> = computed(
+    () => new Set(this.assessment.value?.now?.mended ?? []),
+  );
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
   private readonly ofItem = new Map<string, Signal<Cells>>();

@@ -175,7 +175,9 @@ def _findings(
             continue
         # what only a mended fault made worse is as bad as it is by itself
         is_closed = item not in standing
-        grade = (judged[item]["grade"] if is_closed else grade_now(snapshot.assessment, item)) or "none"
+        grade = (
+            judged[item]["grade"] if is_closed else grade_now(snapshot.assessment, item)
+        ) or "none"
         rule = rules[item]
         area = rule["area"]
         choice = cell_values.text(findings.value(snapshot, f"items/{item}/choice"))

@@ -3,11 +3,12 @@
 import type { Assessment } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
+import { driveNow } from "../../visit/standing";
 import type { Visit } from "../../visit/visit";
 import { ItemLinks, titleOf } from "./item-links";
 
 export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
-  const { answer, said, reasons } = assessment.drive_home;
+  const { answer, said, reasons } = driveNow(assessment);
   const { rules } = visit.bundle;
   const seen = reasons
     .filter((reason) => reason.seen)

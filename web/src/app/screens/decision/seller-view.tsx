@@ -13,6 +13,7 @@ import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import { bare } from "../../text/tongues";
 import { carName } from "../../visit/item-record";
+import { driveNow, foundLine } from "../../visit/standing";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { Evidence } from "./evidence";
@@ -67,7 +68,8 @@ function Findings({ visit }: { visit: Visit }) {
     document.title = bare(text("phone-app"));
   }, []);
   if (assessment === null) return <main />;
-  const { answer, said } = assessment.drive_home;
+  const { answer, said } = driveNow(assessment);
+  const found = foundLine(assessment, visit.value("about/started"));
   return (
     <>
       <header class="top">
@@ -77,6 +79,7 @@ function Findings({ visit }: { visit: Visit }) {
         <section aria-label={text("phone-decide-drive")}>
           <h2>{text("phone-decide-drive")}</h2>
           <p class={`verdict verdict-${answer}`}>{say(said, visit.bundle.rules)}</p>
+          {found !== "" && <p class="hint">{found}</p>}
           <p class="caution">{text("judge-drive-caution")}</p>
         </section>
         <Evidence visit={visit} assessment={assessment} />

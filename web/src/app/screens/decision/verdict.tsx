@@ -1,8 +1,9 @@
-/** The four answers, worst first, in one paragraph and one by one; a tap leads to the proof. */
+/** The answers, worst first, in one paragraph and one by one; a tap leads to the proof. */
 
 import type { Assessment, Clause, Question } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
+import { driveNow, foundLine } from "../../visit/standing";
 import type { Visit } from "../../visit/visit";
 import { ItemLinks, itemAddress } from "./item-links";
 
@@ -18,12 +19,13 @@ function proofs(visit: Visit, clauses: Clause[]) {
   return clauses.map(({ item, said }) => ({ item, text: say(said, visit.bundle.rules) }));
 }
 
-export function Verdict({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+/** The four answers at the inspection, worst first, in one paragraph and one by one. */
+function AtTheInspection({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { decision } = assessment;
   const { answers, overruled } = decision;
   const [first, ...further] = decision.spoken;
   return (
-    <section aria-label={text("phone-decide-verdict")} data-buy={decision.buy}>
+    <>
       <p class={`verdict spoken verdict-${decision.drive}`}>
         {first !== undefined && (
           <strong>
@@ -62,6 +64,30 @@ export function Verdict({ visit, assessment }: { visit: Visit; assessment: Asses
         rows={proofs(visit, [...overruled, ...(answers.buy ?? []).slice(1)])}
         more="phone-decide-more-reasons"
       />
+    </>
+  );
+}
+
+/** The verdict as it stands: after work with proof the drive, and below it what was found. */
+export function Verdict({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+  const found = foundLine(assessment, visit.value("about/started"));
+  const { answer, said } = driveNow(assessment);
+  const atTheInspection = <AtTheInspection visit={visit} assessment={assessment} />;
+  return (
+    <section aria-label={text("phone-decide-verdict")} data-buy={assessment.decision.buy}>
+      {found === "" ? (
+        atTheInspection
+      ) : (
+        <>
+          <p class={`verdict spoken verdict-${answer}`}>
+            <strong>{say(said, visit.bundle.rules)}</strong>
+          </p>
+          <details>
+            <summary>{found}</summary>
+            {atTheInspection}
+          </details>
+        </>
+      )}
     </section>
   );
 }

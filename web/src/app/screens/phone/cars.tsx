@@ -20,9 +20,10 @@ import {
   syncState,
   updateReady,
 } from "../../state/this-page";
-import { text } from "../../text/catalogue";
+import { catalogue, text } from "../../text/catalogue";
 import { readableDay } from "../../text/formats";
 import { carNameOf, textIn } from "../../visit/item-record";
+import { driveNow, foundLine } from "../../visit/standing";
 import { beginVisit } from "../../visit/visits";
 
 import "../../../style/rows.css";
@@ -36,6 +37,8 @@ interface VisitLine {
   first: number;
   open: number | null;
   isSealed: boolean;
+  /** After work with proof: may it be driven, and what was answered at the inspection. */
+  now: { drive: string; found: string } | null;
 }
 
 async function readLine(visit: string, first: number): Promise<VisitLine> {
@@ -50,6 +53,13 @@ async function readLine(visit: string, first: number): Promise<VisitLine> {
       .join(" · "),
     first,
     open: assessment?.areas?.reduce((sum, area) => sum + area.open, 0) ?? null,
+    now:
+      assessment?.now === undefined
+        ? null
+        : {
+            drive: catalogue.find(`drive-${driveNow(assessment).answer.replaceAll("_", "-")}`),
+            found: foundLine(assessment, cells["about/started"]?.value ?? null),
+          },
     isSealed: Object.entries(cells).some(
       ([put, cell]) => put.startsWith("seal/") && cell.value !== null,
     ),
@@ -71,7 +81,7 @@ async function readLines(show: (lines: VisitLine[]) => void): Promise<void> {
 }
 
 function VisitRow({ line }: { line: VisitLine }) {
-  const { visit, name, detail, first, open, isSealed } = line;
+  const { visit, name, detail, first, open, isSealed, now } = line;
   const state = isSealed
     ? text("phone-cars-signed")
     : open === null
@@ -87,6 +97,12 @@ function VisitRow({ line }: { line: VisitLine }) {
             .filter((part) => part !== "")
             .join(" · ")}
         </span>
+        {now !== null && (
+          <>
+            <span class="row-detail row-now">{now.drive}</span>
+            <span class="row-detail">{now.found}</span>
+          </>
+        )}
       </a>
     </li>
   );
