@@ -230,6 +230,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     at_best = histories.chances(judged, order, rules, True)
     after_work = mended(cells)
     closed = [item for item in order if item in after_work]
+    # what somebody found in words of their own is no item of the checklist
+    closed += [item for item in sorted(after_work) if item not in judged.items]
     left = afterwards.without(judged, closed) if closed else None
     raised = combinations.raise_grades(rules, judged)
     items = judged.items

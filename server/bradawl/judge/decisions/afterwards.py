@@ -49,7 +49,9 @@ def now(
     `found` are the judgments as they were found, `left` is of `without`; `asked` are the items that
     the drive looks at, in walk order.
     """
-    mended = [item for item in closed if found.items[item]["grade"] != "none"]
+    mended = [
+        item for item in closed if item not in found.items or found.items[item]["grade"] != "none"
+    ]
     if not mended:
         return None
     combinations.raise_grades(rules, left)

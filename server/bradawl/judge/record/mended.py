@@ -22,11 +22,11 @@ def mended(cells: Cells) -> dict[str, str]:
     last: dict[str, tuple[str, int, str]] = {}
     temporary: list[str] = []
     for path in sorted(cells):
-        if cells[path]["value"] is None:
-            continue
+        is_there = cells[path]["value"] is not None
         if path.startswith("plan/temporary/"):
-            temporary.append(path)
-        elif path.startswith("work/"):
+            if is_there or cells[path].get("withheld"):
+                temporary.append(path)
+        elif is_there and path.startswith("work/"):
             parts = path.split("/")
             if len(parts) > 4 and parts[-1] == "grade" and parts[-3] == "after":
                 # of what was written at one moment the worse rating counts, then any rating

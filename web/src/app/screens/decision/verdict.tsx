@@ -82,7 +82,7 @@ export function Verdict({ visit, assessment }: { visit: Visit; assessment: Asses
           <p class={`verdict spoken verdict-${answer}`}>
             <strong>{say(said, visit.bundle.rules)}</strong>
           </p>
-          <details>
+          <details class="found">
             <summary>{found}</summary>
             {atTheInspection}
           </details>
