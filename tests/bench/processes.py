@@ -91,6 +91,12 @@ def memory_mb(pid: int, what: str = "VmRSS") -> float:
     raise RuntimeError(f"The kernel tells no {what}.")
 
 
+def cpu_s(pid: int) -> float:
+    """Seconds that a process has used of the processors so far, in steps of 0.01."""
+    used = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+    return (int(used[11]) + int(used[12])) / os.sysconf("SC_CLK_TCK")
+
+
 @contextmanager
 def serving(module: str, data: Path, more: Mapping[str, str] | None = None) -> Iterator[Served]:
     """`python -m MODULE DATA PORT` until the end of the block."""

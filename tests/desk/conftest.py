@@ -16,7 +16,7 @@ from fastapi.testclient import TestClient
 from bradawl.common import errors
 from bradawl.database.connection import open_engine
 from bradawl.desk.model.checklists.versions import ChecklistVersions
-from bradawl.desk.model.visits.summaries import Summaries, Summary
+from bradawl.desk.model.visits.summaries import Summaries
 from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
 from bradawl.desk.routes import router
 from bradawl.desk.web import rendering
@@ -295,7 +295,7 @@ class Workshop:
             lambda: self.today,
             self.log.photos.missing,
             patience_s=self.patience_s,
-            cache=SummaryCache(self.cache, Summary, self.code_hash) if self.cache else None,
+            cache=SummaryCache(self.cache, self.code_hash) if self.cache else None,
         )
         return Desk(
             snapshots=snapshot,

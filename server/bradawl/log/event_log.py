@@ -72,6 +72,8 @@ class Log:
         self._registered = registered
         self._on_pull = on_pull
         self._controls = Controls()
+        #: What was ordered of inspections, and the orders and events that it was worked out of.
+        self._ordered: tuple[object, Mapping[str, str]] = (None, {})
         self._own = own_chains.OwnChains(keys or OwnKeys(), self._controls)
         self._bundles = Bundles(engine, clock)
         self.erasures = Erasures(engine, self._own, self._controls, ErasedList(erased), clock)
@@ -266,6 +268,17 @@ class Log:
         )
         return self._visits(listed.order_by(SCOPES.c.last_at.desc(), SCOPES.c.scope))
 
+    def pulse(self) -> tuple[int, int, str]:
+        """What changes whenever an inspection gains an event: (inspections, events, last stamp)."""
+        asked = select(
+            func.count(),
+            func.coalesce(func.sum(SCOPES.c.events), 0),
+            func.coalesce(func.max(SCOPES.c.last_at), ""),
+        ).where(_is_inspection())
+        with reading(self.engine) as connection:
+            count, events, last_at = connection.execute(asked).one()
+        return count, events, last_at
+
     def count_visits(self) -> int:
         """How many inspections there are."""
         listed = select(func.count()).select_from(SCOPES).where(_is_inspection())
@@ -298,10 +311,16 @@ class Log:
         with reading(self.engine) as connection:
             return self._controls.orders(connection)
 
-    def ordered(self) -> dict[str, str]:
+    def ordered(self) -> Mapping[str, str]:
         """Per inspection whose events the shop has ordered something of, a name of what."""
-        with reading(self.engine) as connection:
-            return listing.ordered(connection, self._controls.orders(connection))
+        orders = self.orders()
+        if not (orders["clock"] or orders["fence"] or orders["erase"]):
+            return {}
+        state = (orders, self.pulse())
+        if self._ordered[0] != state:
+            with reading(self.engine) as connection:
+                self._ordered = (state, listing.ordered(connection, orders))
+        return self._ordered[1]
 
     def own_devices(self) -> list[str]:
         """Ids of the chains that this server writes as the shop."""

@@ -33,7 +33,7 @@ from bradawl.database.connection import migrate, open_engine
 from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.labels import car_name, label
 from bradawl.desk.model.records.waiting_files import WaitingFiles
-from bradawl.desk.model.visits.summaries import Summaries, Summary
+from bradawl.desk.model.visits.summaries import Summaries
 from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
 from bradawl.desk.routes import router as desk_router
 from bradawl.desk.web.context import Desk
@@ -192,7 +192,7 @@ class Bradawl:
     def summary_cache(self) -> SummaryCache:
         """What the disk keeps of the desk's list of visits."""
         path = self.settings.data / build_cache.FOLDER / SUMMARIES
-        return SummaryCache(path, Summary, code_hash)
+        return SummaryCache(path, code_hash)
 
     def _record_name(self, device: str, name: str) -> None:
         """Record what a phone is called, for the other phones; not twice the same."""

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import re
+import sqlite3
 import time
+from collections.abc import Collection
+from html import unescape
 from pathlib import Path
+from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
 from bradawl.desk.model.visits import summary_cache
-from bradawl.desk.model.visits.summaries import Summary, summarize
+from bradawl.desk.model.visits.board import MOST_SHOWN
+from bradawl.desk.model.visits.summaries import ON_A_PAGE
+from bradawl.desk.model.visits.summary import summarize
 from tests.desk.conftest import DESK, PHONE, VISIT, Workshop
 
 OTHER = "b" * 32
@@ -72,7 +79,7 @@ def test_what_is_erased_is_not_in_the_file_of_lines_any_more(shop: Workshop) -> 
     assert b"Zephyrine" in shop.cache.read_bytes()
     event = next(event for event in shop.log.events_of(VISIT) if event["value"] == "Zephyrine")
     shop.log.erasures.erase(DESK, VISIT, [(event["device"], event["seq"])])
-    kept = summary_cache.SummaryCache(shop.cache, Summary, summary_cache.code_hash)
+    kept = summary_cache.SummaryCache(shop.cache, summary_cache.code_hash)
     kept.forget(VISIT)
     kept.close()
     assert b"Zephyrine" not in shop.cache.read_bytes()
@@ -126,24 +133,75 @@ def test_a_folder_that_cannot_be_written_costs_time_and_no_page(shop: Workshop) 
 
 def test_a_line_comes_back_as_it_was_kept(shop: Workshop, tmp_path: Path) -> None:
     made = summarize(shop.snapshot(VISIT), "stamp")
-    kept = summary_cache.SummaryCache(tmp_path / "l.sqlite3", Summary, lambda: "me")
+    kept = summary_cache.SummaryCache(tmp_path / "l.sqlite3", lambda: "me")
     kept.keep(VISIT, KEY, made)
     assert kept.read([VISIT, OTHER]) == {VISIT: (KEY, made)}
     kept.close()
-    again = summary_cache.SummaryCache(tmp_path / "l.sqlite3", Summary, lambda: "me")
+    again = summary_cache.SummaryCache(tmp_path / "l.sqlite3", lambda: "me")
     assert again.read([VISIT])[VISIT][1] == made
-    assert (
-        summary_cache.SummaryCache(tmp_path / "l.sqlite3", Summary, lambda: "other").read([VISIT])
-        == {}
-    )
+    assert summary_cache.SummaryCache(tmp_path / "l.sqlite3", lambda: "other").read([VISIT]) == {}
 
 
 def test_a_forgotten_value_does_not_stay_in_the_file(shop: Workshop, tmp_path: Path) -> None:
     path = tmp_path / "l.sqlite3"
-    kept = summary_cache.SummaryCache(path, Summary, lambda: "me")
+    kept = summary_cache.SummaryCache(path, lambda: "me")
     shop.write([("about/inspector", "Someone Nameable")])
     kept.keep(VISIT, KEY, summarize(shop.snapshot(VISIT), "stamp"))
     assert b"Someone Nameable" in path.read_bytes()
     shop.write([("about/inspector", None)])
     kept.keep(VISIT, KEY, summarize(shop.snapshot(VISIT), "stamp"))
     assert b"Someone Nameable" not in path.read_bytes()
+
+
+def test_a_restart_reads_from_the_file_only_what_a_page_shows(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(MOST_SHOWN + 10):
+        shop.begin(f"{number:032x}")
+    started(shop).get("/desk/board")
+    read: list[str] = []
+    through = summary_cache.SummaryCache.read
+
+    def watched(self: Any, visits: Collection[str]) -> Any:
+        read.extend(visits)
+        return through(self, visits)
+
+    monkeypatch.setattr(summary_cache.SummaryCache, "read", watched)
+    again = started(shop)
+    for address, most in (
+        ("/desk/board", MOST_SHOWN),
+        ("/desk/?words=nobody", 0),
+        ("/desk/money", 0),
+        ("/desk/estimates", 0),
+    ):
+        read.clear()
+        page = again.get(address)
+        assert page.status_code == 200
+        assert 'data-left="0"' in page.text
+        assert len(read) <= most, address
+
+
+def test_a_file_that_is_lost_while_it_is_used_is_made_anew(shop: Workshop) -> None:
+    client = started(shop)
+    assert judged(shop, client) == 2
+    assert shop.cache is not None
+    with sqlite3.connect(shop.cache) as other:
+        other.execute("delete from summary")
+    assert judged(shop, client) == 2
+    assert judged(shop, client) == 0
+
+
+def test_a_search_has_pages(shop: Workshop) -> None:
+    for number in range(ON_A_PAGE + 5):
+        shop.begin(f"{number:032x}")
+    client = started(shop)
+    for page in (1, 2):
+        client.get(f"/desk/?page={page}")  # waits until they are read
+    found: list[str] = []
+    address: str | None = "/desk/?words=testmobil"
+    while address:
+        page = client.get(address).text
+        found += re.findall(r'<tr data-fill="([0-9a-f]{32})"', page)
+        older = re.search(r'<a href="(/desk/\?page=\d+&amp;words=testmobil)">Older', page)
+        address = unescape(older[1]) if older else None
+    assert len(found) == len(set(found)) == ON_A_PAGE + 7

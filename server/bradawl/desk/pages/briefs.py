@@ -31,11 +31,7 @@ def show_brief(page: VisitPage) -> Response:
         uses=USES,
         met=MET,
         field_title=field_title,
-        others=[
-            (row.visit, row.summary.name)
-            for row in page.desk.summaries.rows()
-            if row.summary is not None and row.visit != page.visit
-        ],
+        others=[one for one in page.desk.summaries.names() if one[0] != page.visit],
     )
 
 

@@ -10,7 +10,7 @@ from bradawl.desk.model.diagnosis import complaints, tables
 from bradawl.desk.model.diagnosis.turned_out import counts
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.plan.types import anchor
-from bradawl.desk.model.visits.summaries import model_of
+from bradawl.desk.model.visits.summary import model_of
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs.diagnosis import outcome_typed, reading_typed, standing_typed
 from bradawl.desk.web.visit_page import PageRequest, VisitForm, VisitPage, render_visit

@@ -34,10 +34,11 @@ def list_visits(
     words: Annotated[str, Query(max_length=80)] = "",
 ) -> Response:
     words = words.strip()
+    first = (page - 1) * ON_A_PAGE
     if words:
-        rows, waiting = desk.summaries.find(words)
+        rows, count, waiting = desk.summaries.find(words, first)
     else:
-        rows = desk.summaries.rows((page - 1) * ON_A_PAGE)
+        rows, count = desk.summaries.rows(first), desk.summaries.count()
         waiting = sum(row.summary is None and not desk.summaries.unreadable(row) for row in rows)
     is_owner = desk.is_owner(person)
     return render(
@@ -46,7 +47,7 @@ def list_visits(
         rows=rows,
         words=words,
         page=page,
-        pages=max(1, -(-desk.summaries.count() // ON_A_PAGE)),
+        pages=max(1, -(-count // ON_A_PAGE)),
         waiting=waiting,
         unread=[
             row.visit for row in rows if row.summary is None and not desk.summaries.unreadable(row)
@@ -70,7 +71,7 @@ def still_reading(
     Of a search, how many are: nobody knows yet whether they match.
     """
     if words.strip():
-        return {"unread": [], "left": desk.summaries.find(words.strip())[1]}
+        return {"unread": [], "left": desk.summaries.find(words.strip())[2]}
     unread = [
         row.visit
         for row in desk.summaries.of(visit or [])

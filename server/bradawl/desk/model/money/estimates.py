@@ -10,7 +10,7 @@ from bradawl.common.display_text import for_line
 from bradawl.desk.model.labels import NAME_LIMIT
 from bradawl.desk.model.money.learning import Kind, expected, kind_of
 from bradawl.desk.model.money.lessons import Lesson
-from bradawl.desk.model.visits.summaries import Summary
+from bradawl.desk.model.visits.summary import Summary
 from bradawl.inspection.said import job_title
 from bradawl.language import text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bradawl.desk.model.visits.summaries import Summary
+from bradawl.desk.model.visits.summary import Summary
 
 
 @dataclass(frozen=True)

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from bradawl.desk.model.visits.board import MOST_SHOWN, STATES, WORKED_ON
-from bradawl.desk.model.visits.summaries import Row
+
+__all__ = ["Group", "grouped"]
 
 
-def grouped(rows: Iterable[Row]) -> list[dict[str, Any]]:
+@dataclass(frozen=True)
+class Group:
+    """The cars of one state: which are shown, and how many there are."""
+
+    state: str
+    shown: Sequence[str]
+    count: int
+
+
+def grouped(by_state: Mapping[str, Sequence[str]]) -> list[Group]:
     """The cars by state, in the order of a life; states without a car are left out."""
-    by_state: dict[str, list[Row]] = {}
-    for row in rows:
-        if row.summary is not None:
-            by_state.setdefault(row.summary.board.state, []).append(row)
-    shown = []
+    found = []
     for state in STATES:
-        cars = by_state.get(state, [])
+        cars = by_state.get(state, ())
         most = len(cars) if state in (*WORKED_ON, "parts_car") else MOST_SHOWN
         if cars:
-            shown.append({"state": state, "cars": cars[:most], "count": len(cars)})
-    return shown
+            found.append(Group(state, cars[:most], len(cars)))
+    return found

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import msgspec
+
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import car_title, item_title, money
 from bradawl.desk.model.money.summary import MoneyLine, money_line
@@ -16,8 +18,8 @@ from bradawl.judge.costs import remedies
 from bradawl.language import listed, text
 
 
-@dataclass(frozen=True)
-class Unseen:
+# a car has two hundred of them: kept as arrays, and nothing for the collector to look at
+class Unseen(msgspec.Struct, frozen=True, gc=False, array_like=True):
     """An item that nobody found fine, the reserve for it, and what of it is freed if it is."""
 
     title: str

@@ -21,13 +21,15 @@ pages = APIRouter()
 
 @pages.get("/board")
 def show_board(request: Request, desk: DeskHere) -> Response:
-    rows, unread = desk.summaries.for_board()
-    groups = grouped(rows)
-    photos = [row.summary.board.photo for group in groups for row in group["cars"]]
+    by_state, unread = desk.summaries.by_state()
+    groups = grouped(by_state)
+    cars = desk.summaries.read([visit for group in groups for visit in group.shown])
+    photos = [car.board.photo for car in cars.values()]
     return render(
         request,
         "cars/board.html",
         groups=groups,
+        cars=cars,
         unread=unread,
         states=board.STATES,
         today=desk.today(),

@@ -74,11 +74,7 @@ def _form_values(page: PageRequest, money: CarMoney) -> dict[str, Any]:
 
 
 def _other_cars(page: PageRequest) -> list[tuple[str, str]]:
-    return [
-        (row.visit, row.summary.name)
-        for row in page.desk.summaries.rows()
-        if row.summary is not None and row.visit != page.visit
-    ]
+    return [one for one in page.desk.summaries.names() if one[0] != page.visit]
 
 
 @pages.post("")
