@@ -249,6 +249,14 @@ class Phone:
         """Those of the visit at hand."""
         return [event for event in self.log() if event["scope"] == f"inspection/{self.visit}"]
 
+    def checklist(self) -> dict[str, Any]:
+        """The bundle that a visit begun now would use."""
+        found: dict[str, Any] = self.page.evaluate(
+            "fetch('/api/v1/offline').then((answer) => answer.json())"
+            ".then(({ checklists }) => fetch(checklists)).then((answer) => answer.json())"
+        )
+        return found
+
     def device(self) -> str:
         """The id of this phone's own device."""
         return str(self.meta("own")["device"])

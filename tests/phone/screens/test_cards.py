@@ -12,21 +12,12 @@ from playwright.sync_api import Locator, expect
 from tests.phone.phone import Phone
 
 
-def checklist(phone: Phone) -> dict[str, Any]:
-    """The bundle that a visit begun now would use."""
-    found: dict[str, Any] = phone.page.evaluate(
-        "fetch('/api/v1/offline').then((answer) => answer.json())"
-        ".then(({ checklists }) => fetch(checklists)).then((answer) => answer.json())"
-    )
-    return found
-
-
 def everything(phone: Phone) -> dict[str, dict[str, Any]]:
     """Items by id, all areas of a thorough visit asked for."""
     phone.page.get_by_role("button", name="Thorough", exact=True).tap()
     expect(phone.status()).to_contain_text("Thorough")
     phone.wait_for_judge()
-    return {item["id"]: item for item in checklist(phone)["items"]}
+    return {item["id"]: item for item in phone.checklist()["items"]}
 
 
 #: Panels of other body styles (design/outlines).

@@ -25,6 +25,7 @@ SHOTS = Path(__file__).parents[3] / "build" / "phone"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 SCREENS = ["", "stage/outside", "area/brakes", "map", "kerb", "facts", "seal"]
 SCREENS += ["trouble", "trouble/rest-pressure", "own", "own/brakes"]
+SCREENS += ["find", "find/-/hose%20brke"]
 THEMES = ["light", "dark", "outdoor"]
 
 

@@ -6,6 +6,7 @@ import { ScreenFrame } from "./components/frame/screen-frame";
 import { BodyMap } from "./screens/body-map/later";
 import { Decision, SellerView } from "./screens/decision/later";
 import { CarFacts } from "./screens/facts/facts";
+import { Find } from "./screens/find/later";
 import { Pair, Sign, Storage } from "./screens/later";
 import { Own } from "./screens/own/later";
 import { Cars } from "./screens/phone/cars";
@@ -131,11 +132,11 @@ type VisitRoute = Extract<Route, { visit: string }>;
 function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
   switch (route.screen) {
     case "area":
-      return <Items key={route.area} visit={visit} kind="area" id={route.area} item={route.item} />;
+      return <Items key={route.area} {...route} visit={visit} kind="area" id={route.area} />;
     case "stage":
-      return (
-        <Items key={route.stage} visit={visit} kind="stage" id={route.stage} item={route.item} />
-      );
+      return <Items key={route.stage} {...route} visit={visit} kind="stage" id={route.stage} />;
+    case "find":
+      return <Find {...route} visit={visit} />;
     case "kerb":
       return <Decision visit={visit} />;
     case "map":

@@ -25,6 +25,12 @@ const ROUTES: Route[] = [
   { screen: "area", visit, area: "brakes", item: "brakes.front-pads" },
   { screen: "stage", visit, stage: "outside", item: null },
   { screen: "stage", visit, stage: "outside", item: "body.doors" },
+  { screen: "find", visit, shows: "", words: "", at: null },
+  { screen: "find", visit, shows: "left.safety.area=brakes", words: "1/2 hose %", at: "a.b" },
+  ...(["left", ""] as const).map((shows) => ({
+    ...{ screen: "stage" as const, visit, stage: "outside", item: "body.doors" },
+    found: { shows, words: "hose" },
+  })),
 ];
 
 test.each(ROUTES)("the address of $screen leads back to it", (route) => {

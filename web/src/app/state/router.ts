@@ -34,6 +34,11 @@ export class Router {
     this.view.location.hash = address(next);
   }
 
+  /** The same screen, which shows something else of it: no step to go back to. */
+  turn(next: Route): void {
+    this.view.location.replace(address(next));
+  }
+
   /** Follow the address from now on; where it names no screen, return to where the person was. */
   async follow(): Promise<void> {
     const { location } = this.view;
@@ -53,8 +58,9 @@ export class Router {
     const before = this.route.value;
     const now = parseRoute(this.view.location.hash);
     this.route.value = now;
-    // to an item: its page scrolls there itself
-    if (!("item" in now) || now.item === null) this.view.scrollTo(0, 0);
+    // to an item, or the place in a list where one was: its page scrolls there itself
+    const to = "item" in now ? now.item : "at" in now ? now.at : null;
+    if (to === null) this.view.scrollTo(0, 0);
     // what was recorded last can be taken back from the same kind of screen: on another, a thumb
     // would take back what it does not see
     const isElsewhere = before.screen !== now.screen && this.notice.value?.undo !== null;

@@ -1,5 +1,11 @@
 /** The screens' addresses: the part after #, which survives a reload and a killed page. */
 
+/** What a list of checks is narrowed to, and what is searched in it; each page behind it leads back. */
+export interface Found {
+  shows: string;
+  words: string;
+}
+
 export type Route =
   | { screen: "cars" }
   | { screen: "storage" }
@@ -9,21 +15,47 @@ export type Route =
   | { screen: "trouble"; visit: string; complaint: string | null }
   // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
   | { screen: "own"; visit: string; item: string | null }
-  | { screen: "area"; visit: string; area: string; item: string | null }
-  | { screen: "stage"; visit: string; stage: string; item: string | null };
+  | ({ screen: "find"; visit: string; at: string | null } & Found)
+  | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
+  | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
 const OF_VISIT = ["facts", "kerb", "seal"] as const;
 
+/** What stands for nothing between two others. */
+const NONE = "-";
+
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    // cut short by whoever passed it on
+    return "";
+  }
+}
+
+function foundIn([shows = NONE, words = NONE]: string[]): Found {
+  return { shows: shows === NONE ? "" : shows, words: words === NONE ? "" : decoded(words) };
+}
+
+function foundPart({ shows, words }: Found): string {
+  return `${shows || NONE}/${words === "" ? NONE : encodeURIComponent(words)}`;
+}
+
 export function parseRoute(hash: string): Route {
-  const [first, visit, second, third, fourth] = hash.replace(/^#\/?/, "").split("/");
+  const [first, visit, second, third, fourth, ...rest] = hash.replace(/^#\/?/, "").split("/");
   if (first === "storage") return { screen: "storage" };
   if (first === "pair") return { screen: "pair" };
   if (first === "visit" && visit !== undefined && /^[0-9a-f]{32}$/.test(visit)) {
+    const found = rest[0] === "find" ? { found: foundIn(rest.slice(1)) } : {};
     if (second === "area" && third !== undefined) {
-      return { screen: "area", visit, area: third, item: fourth ?? null };
+      return { screen: "area", visit, area: third, item: fourth ?? null, ...found };
     }
     if (second === "stage" && third !== undefined) {
-      return { screen: "stage", visit, stage: third, item: fourth ?? null };
+      return { screen: "stage", visit, stage: third, item: fourth ?? null, ...found };
+    }
+    if (second === "find") {
+      const parts = [third, fourth].filter((part) => part !== undefined);
+      return { screen: "find", visit, ...foundIn(parts), at: rest[0] ?? null };
     }
     if (second === "trouble") return { screen: "trouble", visit, complaint: third ?? null };
     if (second === "own") return { screen: "own", visit, item: third ?? null };
@@ -40,7 +72,12 @@ export function address(route: Route): string {
   if (route.screen === "area" || route.screen === "stage") {
     const page = route.screen === "area" ? route.area : route.stage;
     const item = route.item === null ? "" : `/${route.item}`;
-    return `#/visit/${route.visit}/${route.screen}/${page}${item}`;
+    const found = route.found && item !== "" ? `/find/${foundPart(route.found)}` : "";
+    return `#/visit/${route.visit}/${route.screen}/${page}${item}${found}`;
+  }
+  if (route.screen === "find") {
+    const at = route.at === null ? "" : `/${route.at}`;
+    return `#/visit/${route.visit}/find/${foundPart(route)}${at}`;
   }
   if (route.screen === "map") {
     const place = route.place === null ? "" : `/${route.place}`;

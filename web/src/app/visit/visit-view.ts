@@ -67,9 +67,10 @@ export class VisitView {
 
   /** Show an item that the visit does not ask for; once it has an answer, it counts. */
   pull(item: string): void {
-    if (!this.unasked.peek().some(({ id }) => id === item)) return;
+    const isShown = this.items.peek().some(({ id }) => id === item);
+    if (isShown || this.assessment.peek()?.items[item]?.applies !== true) return;
     batch(() => {
-      this.pulled.value = new Set([...this.pulled.peek(), item]);
+      this.hold(item);
       this.sumUp();
     });
   }

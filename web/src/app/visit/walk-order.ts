@@ -6,6 +6,7 @@ import { text } from "../text/catalogue";
 import { markName } from "../text/names";
 import { isByEye, shownGrade } from "./item-record";
 import type { Visit } from "./visit";
+import type { VisitView } from "./visit-view";
 
 /** Items that belong together on a page, with those of them that still lack an answer. */
 export interface Part {
@@ -23,7 +24,7 @@ export interface Page extends Part {
 }
 
 /** Whether an item still lacks an answer: neither a person nor another answer has settled it. */
-export function isOpen(visit: Visit, item: Item): boolean {
+export function isOpen(visit: VisitView, item: Item): boolean {
   if (visit.value(`items/${item.id}/grade`) !== null) return false;
   if (visit.value(`items/${item.id}/choice`) !== null) return false;
   const judged = visit.judged(item.id);
@@ -95,12 +96,22 @@ export function nextOpen(all: Page[], from: string | null): { page: Page; item: 
   return null;
 }
 
+/** From this weight of danger on (0 to 5) a fault is one that somebody may come to harm by. */
+const HARMFUL = 3;
+
+/** Whether somebody may come to harm where this is not what it seems. */
+export function canHurt({ drive, danger, choices, limits }: Item): boolean {
+  const graded = [...(choices ?? []), ...(limits ?? [])];
+  const isDangerous = graded.some(({ grade }) => grade === "dangerous");
+  return drive === "essential" || danger >= HARMFUL || isDangerous;
+}
+
 /**
- * What may be recorded together as in order. What the drive home depends on is not among it: that
- * wants a look and a tap of its own.
+ * What may be recorded together as in order. What can hurt somebody is not among it: that wants a
+ * look and a tap of its own.
  */
 export function restOf(items: Item[]): Item[] {
-  return items.filter((item) => item.drive !== "essential");
+  return items.filter((item) => !canHurt(item));
 }
 
 /** Record the rest as in order in one act that says so; one undo takes it all back. */

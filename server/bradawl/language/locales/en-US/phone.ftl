@@ -181,12 +181,45 @@ phone-walk-more = More checks for this car: { $count }
 phone-walk-optional = If you have time
 phone-walk-nothing-here = Nothing to check here on this car.
 
+# search and lists
+phone-find = Find a check
+phone-find-title = Find
+phone-find-field = Search checks, notes, facts
+phone-find-loading = Looking…
+# what the list is narrowed to; $count: how many checks that would leave
+phone-find-chip = { $title } · { $count }
+phone-find-shows = Show
+phone-find-disputed = In dispute
+phone-find-mine = From this phone
+phone-find-unasked = Not asked yet
+phone-find-all = All
+phone-find-safety = Safety
+phone-find-area = Area
+phone-find-any-area = Every area
+phone-find-stage = Step of the walk
+phone-find-any-stage = Every step
+phone-find-none = Nothing found. Try fewer letters, or show all.
+phone-find-none-left = Nothing left here.
+phone-find-count =
+    { $count ->
+        [one] 1 check
+       *[other] { $count } checks
+    }
+# beside a check that this visit doesn't ask for; a tap has it asked
+phone-find-add = Add
+phone-find-unfit = Not on this car
+phone-find-fact = The car
+phone-find-own = Something else
+phone-find-step = Step of the walk
+# a place where something typed was found: "Note: both sides"
+phone-find-typed = { $title }: { $text }
+
 # one tap that answers the rest of a part
 phone-rest-button = Mark the other { $count } OK
 phone-rest-kept =
     { $count ->
-        [one] 1 check stays open: the drive home depends on it.
-       *[other] { $count } checks stay open: the drive home depends on them.
+        [one] 1 check stays open: it's about safety.
+       *[other] { $count } checks stay open: they're about safety.
     }
 phone-rest-said =
     { $count ->

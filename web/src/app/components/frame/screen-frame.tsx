@@ -24,6 +24,19 @@ function ToMap({ visit, title }: { visit: string; title: string }) {
   );
 }
 
+/** From any screen of a visit to a search over its checks. */
+function ToFind({ visit, title }: { visit: string; title: string }) {
+  if (title === text("phone-find-title")) return null;
+  return (
+    <a class="to-find" href={address({ screen: "find", visit, shows: "", words: "", at: null })}>
+      <span class="visually-hidden">{text("phone-find")}</span>
+      <svg viewBox="0 0 24 24" aria-hidden="true">
+        <path d="M10 4a6 6 0 1 0 0 12a6 6 0 1 0 0-12M14.5 14.5L21 21" />
+      </svg>
+    </a>
+  );
+}
+
 export function ScreenFrame({
   title,
   back,
@@ -56,7 +69,12 @@ export function ScreenFrame({
             {above !== undefined && <p class="above">{above}</p>}
             <h1>{title}</h1>
           </div>
-          {back?.screen === "walk" && <ToMap visit={back.visit} title={title} />}
+          {back !== null && "visit" in back && (
+            <>
+              <ToFind visit={back.visit} title={title} />
+              <ToMap visit={back.visit} title={title} />
+            </>
+          )}
         </div>
         <SyncLine />
         <AlarmBar />

@@ -7,7 +7,7 @@ import type { Item } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { ItemCard, NO_CAUTIONS } from "../../components/item/item-card";
 import { SignButton } from "../../components/seal/seal-status";
-import { address, type Route } from "../../state/routes";
+import { address, type Found, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { carName } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
@@ -49,10 +49,16 @@ function firstMet(visit: Visit, items: Item[]): Map<string, ReadonlySet<string>>
   return fresh;
 }
 
-function route(visit: Visit, kind: Kind, page: string, item: string | null): Route {
+function route(
+  visit: Visit,
+  kind: Kind,
+  page: string,
+  item: string | null,
+  found: { found?: Found } = {},
+): Route {
   return kind === "area"
-    ? { screen: "area", visit: visit.id, area: page, item }
-    : { screen: "stage", visit: visit.id, stage: page, item };
+    ? { screen: "area", visit: visit.id, area: page, item, ...found }
+    : { screen: "stage", visit: visit.id, stage: page, item, ...found };
 }
 
 function scrollToItem(item: string): void {
@@ -108,14 +114,22 @@ function Rest({ visit, id, of, all }: { visit: Visit; id: string; of: string; al
   );
 }
 
-function Next({ visit, kind, id, all }: { visit: Visit; kind: Kind; id: string; all: Pages }) {
+interface NextProps {
+  visit: Visit;
+  kind: Kind;
+  id: string;
+  all: Pages;
+  found: { found?: Found };
+}
+
+function Next({ visit, kind, id, all, found }: NextProps) {
   const next = nextOpen(all.value, id);
   if (next === null) return <SignButton visit={visit} />;
   const isHere = next.page.id === id;
   return (
     <a
       class="button main"
-      href={address(route(visit, kind, next.page.id, next.item.id))}
+      href={address(route(visit, kind, next.page.id, next.item.id, found))}
       // the same address twice changes nothing by itself, but the person wants to be there
       onClick={() => isHere && scrollToItem(next.item.id)}
     >
@@ -160,11 +174,14 @@ export function Items({
   kind,
   id,
   item,
+  found,
 }: {
   visit: Visit;
   kind: Kind;
   id: string;
   item: string | null;
+  /** The list that led here, to which the way back leads. */
+  found?: Found;
 }) {
   const all = usePages(visit, kind);
   // which cards there are; what is answered on them, each shows by itself
@@ -172,6 +189,11 @@ export function Items({
   void visit.unasked.value;
   // a link to an item that the visit does not ask for has it shown
   if (item !== null) untracked(() => visit.pull(item));
+  const listed = found === undefined ? {} : { found };
+  const back: Route =
+    found === undefined
+      ? { screen: "walk", visit: visit.id }
+      : { screen: "find", visit: visit.id, ...found, at: item };
   const here = pageOf(all.peek(), id);
   const isThere = here !== undefined;
   useEffect(() => {
@@ -186,7 +208,7 @@ export function Items({
   );
   if (here === undefined) {
     return (
-      <ScreenFrame title={carName(visit)} back={{ screen: "walk", visit: visit.id }}>
+      <ScreenFrame title={carName(visit)} back={back}>
         <p>{text("phone-walk-nothing-here")}</p>
       </ScreenFrame>
     );
@@ -195,9 +217,9 @@ export function Items({
   return (
     <ScreenFrame
       title={here.title}
-      back={{ screen: "walk", visit: visit.id }}
+      back={back}
       above={<Progress visit={visit} id={id} all={all} />}
-      foot={<Next visit={visit} kind={kind} id={id} all={all} />}
+      foot={<Next visit={visit} kind={kind} id={id} all={all} found={listed} />}
     >
       {here.parts.map((part) => (
         <ItemsPart key={part.id} visit={visit} part={part} shown={shown} fresh={fresh}>

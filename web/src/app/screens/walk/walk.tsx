@@ -84,6 +84,7 @@ function SealedNotice({ visit }: { visit: Visit }) {
 }
 
 const BESIDE = [
+  ["find", "phone-find"],
   ["kerb", "phone-walk-decide"],
   ["map", "phone-walk-map"],
   ["trouble", "phone-walk-trouble"],
@@ -112,7 +113,9 @@ export function Walk({ visit }: { visit: Visit }) {
                 ? { screen, visit: visit.id, place: null }
                 : screen === "trouble"
                   ? { screen, visit: visit.id, complaint: null }
-                  : { screen, visit: visit.id },
+                  : screen === "find"
+                    ? { screen, visit: visit.id, shows: "", words: "", at: null }
+                    : { screen, visit: visit.id },
             )}
           >
             {text(id)}
