@@ -165,6 +165,7 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
             for name in (
                 "bundle", "started", "inspector", "place", "seller", "app", "distance_home",
                 "dark", "wet", "motorway", "asking_price", "currency", "depth", "copied_from",
+                "voice",
             )
         ),
         *(
@@ -192,6 +193,7 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
         "ledger/0a1b2c3d4e5f", "ledger/1a1b2c3d4e5f", "ledger/no-such", "ledger/x/y/z",
         f"ledger/0a1b2c3d4e5f/photos/{'3' * 64}",
         *(f"parts/2a1b2c3d4e5f/{column}" for column in COLUMNS), "parts/x/no-such", "parts/x",
+        f"media/{'4' * 64}", "media/short", "media", "notes/5e0c1a2b3d4f", "notes", "notes/a/b",
         "amend", "amend/car/make", "amend/items/x", "settled/x", "settled/items/no.such/grade",
         "items/rust.own-1/grade", "items/rust.own-1/text", "items/rust.own-1/note/x",
         "items/rust.own-1/cost", "items/brakes.own-0a1b2c3d/text", "items/brakes.own-0a1b2c3d/cost",

@@ -158,7 +158,8 @@ const KINDS: [RegExp, string][] = [
   [/^items\/[^/]+\/(why|text|note)/, "note"],
   [/^media/, "photo"],
   [/^about\/(seller|inspector|place)/, "name"],
-  [/^about\/(app|bundle|dark|depth|distance_home|motorway|region|started|wet)/, "fact"],
+  [/^about\/(app|bundle|dark|depth|distance_home|motorway|region|started|voice|wet)/, "fact"],
+  [/^notes\//, "note"],
   [/^car\//, "fact"],
 ];
 

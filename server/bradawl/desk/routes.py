@@ -19,7 +19,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.pages.cars import board, candidates
+from bradawl.desk.pages.cars import board, candidates, captured
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.money import car as car_money
 from bradawl.desk.pages.money import estimates
@@ -45,6 +45,7 @@ PAGES = (
         amend,
         board,
         candidates,
+        captured,
         conflicts,
         briefs,
         visit_profile,

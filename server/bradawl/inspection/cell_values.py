@@ -184,12 +184,16 @@ def moment(value: Any) -> Moment:
 
 @dataclass(frozen=True)
 class Photo:
-    """What is recorded of a photo (its caption: `said.caption`); sizes in pixels, 0 for unknown."""
+    """What is recorded of a photo (its caption: `said.caption`); sizes in pixels, 0 for unknown.
+
+    Photos stand by `order`, the lowest first, and of one order by when they were taken.
+    """
 
     taken: str
     place: str
     width: int
     height: int
+    order: int = 0
 
 
 def photo(value: Any) -> Photo:
@@ -200,6 +204,7 @@ def photo(value: Any) -> Photo:
         place=text(recorded.get("place")),
         width=whole(recorded.get("width"), 1, 100_000) or 0,
         height=whole(recorded.get("height"), 1, 100_000) or 0,
+        order=whole(recorded.get("order"), -100_000, 100_000) or 0,
     )
 
 

@@ -7,7 +7,6 @@ Every error is `{"error": {"code", "message", …}}`; failures of disk and datab
 
 # No postponed annotations here: FastAPI reads them.
 import gzip
-import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any, Protocol, cast
@@ -17,6 +16,7 @@ from anyio import to_thread
 from fastapi import APIRouter, Depends, Request, Response
 
 from bradawl.common.errors import ApiError, documented
+from bradawl.common.ranges import never_a_page, part_or_whole
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
 from bradawl.language import message
@@ -221,7 +221,7 @@ def get_blob(sha256: str, request: Request) -> Response:
     recording = photos.recording(sha256)
     if recording is not None:
         kind, data = recording
-        return _recording_response(request, data, kind, sha256[:12])
+        return part_or_whole(request, data, kind, never_a_page(sha256[:12]))
     try:
         picture = photos.served(sha256)
     except PictureError as error:
@@ -235,42 +235,13 @@ def get_blob(sha256: str, request: Request) -> Response:
         )
     if picture is None:
         raise ApiError("unknown_blob", message("server-blob-unknown"), 404)
-    headers = _blob_headers(f"{sha256[:12]}.jpg")
+    headers = never_a_page(f"{sha256[:12]}.jpg")
     return Response(picture, media_type="image/jpeg", headers=headers)
 
 
 def _is_position(entry: tuple[str, tuple[int, str]]) -> bool:
     device, (seq, head) = entry
     return is_id(device) and 0 < seq < INTEGER_LIMIT and is_hash(head)
-
-
-def _blob_headers(file_name: str) -> dict[str, str]:
-    """Headers of bytes that never change and must never be taken for a page."""
-    return {
-        "Cache-Control": "private, max-age=31536000, immutable",
-        "Content-Disposition": f'inline; filename="{file_name}"',
-        "Content-Security-Policy": "default-src 'none'; sandbox",
-        "X-Content-Type-Options": "nosniff",
-    }
-
-
-_RANGE = re.compile(r"bytes=(\d{1,15})-(\d{0,15})", re.ASCII).fullmatch
-
-
-def _recording_response(request: Request, data: bytes, kind: str, file_name: str) -> Response:
-    """A recording, or the one range of it that was asked for (RFC 9110, section 14): players
-    seek that way, and some play nothing without it.
-    """
-    headers = {**_blob_headers(file_name), "Accept-Ranges": "bytes"}
-    wanted = _RANGE(request.headers.get("range", ""))
-    if wanted is None:
-        return Response(data, media_type=kind, headers=headers)
-    first = int(wanted[1])
-    last = min(int(wanted[2]) if wanted[2] else len(data) - 1, len(data) - 1)
-    if first > last:
-        return Response(status_code=416, headers={"Content-Range": f"bytes */{len(data)}"})
-    headers["Content-Range"] = f"bytes {first}-{last}/{len(data)}"
-    return Response(data[first : last + 1], 206, headers, media_type=kind)
 
 
 def _json(value: Any, status: int = 200) -> Response:

@@ -206,6 +206,7 @@ class Draft:
             *areas.areas(page),
             *drive_home.reasons(page),
             *histories.histories(page),
+            *appendix.captured(page),
             *appendix.work_done(page),
             *appendix.evidence(page),
             *costs.money(page, self.plan if self.view.edition == "partner" else None),
@@ -273,7 +274,9 @@ class Draft:
 
     def _photo_reader(self) -> Callable[[str], bytes | None]:
         """The snapshot's photo reader, which also reports how far the photos are."""
-        total = sum("/photos/" in path for path in self.view.cells) or 1
+        total = (
+            sum("/photos/" in path or path.startswith("media/") for path in self.view.cells) or 1
+        )
         count = 0
 
         def photo(sha256: str) -> bytes | None:

@@ -81,6 +81,6 @@ def _entry(
         clues=text("report-review-clues", clues=listed([text(f"report-clue-{c}") for c in clues]))
         if clues
         else "",
-        sha256=parts[3] if len(parts) == 4 and parts[2] == "photos" else "",
+        sha256=parts[-1] if parts[-2:-1] in (["photos"], ["media"]) else "",
         answer=answer,
     )

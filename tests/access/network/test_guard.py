@@ -6,7 +6,7 @@ import pytest
 from fastapi import Request
 from starlette.websockets import WebSocketDisconnect
 
-from bradawl.access.network.headers import APP_POLICY, host_name, policy_for
+from bradawl.access.network.headers import APP_POLICY, host_name, permissions_for, policy_for
 from bradawl.access.web.auth import DESK_COOKIE
 from tests.access.conftest import Server
 from tests.access.devices.wishes import wish
@@ -41,7 +41,10 @@ def test_every_answer_carries_the_header_set(server: Server, path: str) -> None:
     assert headers["x-frame-options"] == "DENY"
     permissions = headers["permissions-policy"].split(", ")
     assert "camera=(self)" in permissions
-    assert {"geolocation=()", "microphone=()", "payment=()", "usb=()"} <= set(permissions)
+    assert {"geolocation=()", "payment=()", "usb=()"} <= set(permissions)
+    # W3C Permissions Policy: a feature that a page does not use is off for it
+    own = "(self)" if path.startswith("/app") else "()"
+    assert [one for one in permissions if one.startswith("microphone")] == [f"microphone={own}"]
 
 
 def test_the_app_may_run_its_engine_and_show_photos_from_memory() -> None:
@@ -50,6 +53,17 @@ def test_the_app_may_run_its_engine_and_show_photos_from_memory() -> None:
     assert policy["worker-src"] == "'self'"
     assert policy["manifest-src"] == "'self'"
     assert policy["img-src"] == "'self' blob:"
+    assert policy["media-src"] == "'self' blob:"
+
+
+@pytest.mark.parametrize("path", ["/desk/", "/", "/application"])
+def test_every_other_page_plays_what_the_server_has_and_records_nothing(path: str) -> None:
+    assert directives(policy_for(path))["media-src"] == "'self'"
+    assert "microphone=()" in permissions_for(path).split(", ")
+
+
+def test_an_answer_for_programs_plays_nothing() -> None:
+    assert "media-src" not in directives(policy_for("/api/v1/blobs/x"))  # default-src 'none'
 
 
 def test_only_the_app_may_compile_webassembly() -> None:

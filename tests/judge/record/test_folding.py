@@ -222,6 +222,7 @@ def test_what_is_no_personal_data_cannot_be_ordered_to_be_erased() -> None:
         ("items/x/note", True),
         ("items/x/photos/" + "a" * 64, True),
         ("media/" + "a" * 64, True),
+        ("notes/5e0c1a2b3d4f", True),
         ("work/brakes/note", True),
         ("work/brakes/done", True),
         ("trouble/no-start/tests/spark", True),
@@ -243,6 +244,7 @@ def test_what_is_no_personal_data_cannot_be_ordered_to_be_erased() -> None:
         ("car/vin", False),
         ("seal/1", False),
         ("media", False),
+        ("notes", False),
     ],
 )
 def test_only_personal_data_may_be_erased(path: str, may: bool) -> None:

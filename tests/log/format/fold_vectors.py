@@ -298,12 +298,12 @@ def erasable() -> list[JSON]:
     """Whether a value at a path may be erased: personal data, never a grade or a reading."""
     yes = ["about/seller", "about/seller/name", "about/place", "about/inspector", NOTE,
            "items/a.b/text", "items/a.b/why", "items/a.b/note/2",
-           "items/a.b/photos/" + "0" * 64, "media/" + "0" * 64, "work/a/done",
+           "items/a.b/photos/" + "0" * 64, "media/" + "0" * 64, "notes/5e0c1a2b3d4f", "work/a/done",
            "plan/remedies/a", "trouble/a/tests/b", "car/plate", "own/1/caption",
            "work/a/b/done/5e0c1a2b3d4f", "ledger/5e0c1a2b3d4f", "parts/5e0c1a2b3d4f/where",
            "ledger/5e0c1a2b3d4f/photos/" + "0" * 64]  # fmt: skip
     no = [GRADE, "about/sellers", "about/bundle", "items/a.b", "items/a.b/readings/pad/fl",
-          "items/a.b/grade/note", "media", "note", "seal/1", "car/year", "clock/x/1",
+          "items/a.b/grade/note", "media", "notes", "note", "seal/1", "car/year", "clock/x/1",
           "work/a/after/b/grade", "plan/choice/a", "device/continues", "ledger", "parts",
           "life/state"]  # fmt: skip
     return [{"path": path, "may": path in yes} for path in (*yes, *no)]
@@ -313,7 +313,8 @@ def kinds() -> list[JSON]:
     """What kind of entry stands at a path: a seal's leaves name it."""
     paths = [GRADE, NOTE, "items", "items/a.b", "items/a.b/choice", "items/a.b/why",
              "items/a.b/text", "items/a.b/readings/pad/fl", "items/a.b/photos/" + "0" * 64,
-             "items/a.b/grade/note", "items/a.b/else", "media/" + "0" * 64, "about/seller",
+             "items/a.b/grade/note", "items/a.b/else", "media/" + "0" * 64, "notes/5e0c1a2b3d4f",
+             "notes", "about/voice", "about/seller",
              "about/seller/name", "about/place", "about/inspector", "about/asking_price",
              "about/currency", "about/region", "about/started", "about/left_road",
              "about/sellers", "about", "car/vin", "car/plate", "car/name/2", "car/registration",

@@ -15,6 +15,9 @@ const HEADS = [
   "work",
   "media",
   "trouble",
+  "amend",
+  "notes",
+  "settled",
   "seal",
   "verdict",
   "brief",
@@ -22,7 +25,7 @@ const HEADS = [
 ];
 const NAMES =
   "app asking_price bundle currency dark depth distance_home inspector motorway place region seller " +
-  "started wet left_papers address email name phone plate vin choice grade note photos readings text " +
+  "started voice wet left_papers address email name phone plate vin choice grade note photos readings text " +
   "why done after look_first toString constructor";
 
 function paths(): string[] {

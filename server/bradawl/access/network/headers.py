@@ -16,18 +16,18 @@ from bradawl.common.errors import ApiError
 from bradawl.common.settings import Mode
 from bradawl.language import message
 
-#: The phone app: its own files, one WebAssembly engine, photos from memory.
+#: The phone app: its own files, one WebAssembly engine, photos and recordings from memory.
 APP_POLICY = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; "
-    "font-src 'self'; img-src 'self' blob:; connect-src 'self'; worker-src 'self'; "
+    "font-src 'self'; img-src 'self' blob:; media-src 'self' blob:; connect-src 'self'; worker-src 'self'; "
     "manifest-src 'self'; "
     "form-action 'self'; base-uri 'none'; object-src 'none'; frame-ancestors 'none'; "
     "require-trusted-types-for 'script'"
 )
-#: The desk and every other page: own styles and scripts, nothing else.
+#: The desk and every other page: own styles, scripts, pictures and recordings, nothing else.
 PAGE_POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; "
-    "img-src 'self' blob: data:; "
+    "img-src 'self' blob: data:; media-src 'self'; "
     "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; "
     "object-src 'none'; frame-ancestors 'none'; require-trusted-types-for 'script'"
 )
@@ -36,10 +36,10 @@ API_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-anc
 
 _OFF = """
     accelerometer autoplay browsing-topics display-capture encrypted-media geolocation gyroscope
-    hid idle-detection local-fonts magnetometer microphone midi payment picture-in-picture
+    hid idle-detection local-fonts magnetometer midi payment picture-in-picture
     publickey-credentials-get serial usb xr-spatial-tracking
 """  # features of browsers: not shown
-PERMISSIONS = ", ".join(
+_PERMISSIONS = ", ".join(
     ["camera=(self)", "screen-wake-lock=(self)", *(f"{feature}=()" for feature in _OFF.split())]
 )
 
@@ -53,9 +53,18 @@ LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "::1"})
 
 def policy_for(path: str) -> str:
     """The content security policy of a path."""
-    if path == "/app" or path.startswith("/app/"):
+    if _is_app(path):
         return APP_POLICY
     return API_POLICY if path.startswith("/api/") else PAGE_POLICY
+
+
+def permissions_for(path: str) -> str:
+    """Which of a browser's features a path may use: the app alone records sound."""
+    return f"{_PERMISSIONS}, microphone={'(self)' if _is_app(path) else '()'}"  # no text: not shown
+
+
+def _is_app(path: str) -> bool:
+    return path == "/app" or path.startswith("/app/")
 
 
 def host_name(host: str) -> str:
@@ -107,7 +116,7 @@ class Guard:
         headers["X-Content-Type-Options"] = "nosniff"
         # Not `no-referrer`: with it browsers send `Origin: null` from the desk's own forms.
         headers["Referrer-Policy"] = "same-origin"
-        headers["Permissions-Policy"] = PERMISSIONS
+        headers["Permissions-Policy"] = permissions_for(path)
         headers["Cross-Origin-Opener-Policy"] = "same-origin"
         headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
         headers["X-Frame-Options"] = "DENY"

@@ -158,7 +158,7 @@ def _reasons(put: str, text: str, terms: Terms) -> Iterator[tuple[str, bool]]:
         yield "name-word", False
     if terms.places & {word for word, capital in words if capital}:
         yield "place-word", False
-    if not put.startswith(("items/", "work/", "trouble/", "plan/", "media/")):
+    if not put.startswith(("items/", "work/", "trouble/", "plan/", "media/", "notes/")):
         return
     if mails:
         yield "like-mail", False

@@ -198,7 +198,7 @@ def item_view(
             for caution in (full or {}).get("cautions", ())
         ],
         "readings": readings,
-        "photos": photos,
+        "photos": in_order(photos),
         **{key: texts.get(key, "") for key in ("choice", "text", "note")},
         "unconfirmed": any(author_of(cell["at"]) in snapshot.unconfirmed for cell in own.values()),
     }
@@ -219,9 +219,16 @@ def photo_view(sha256: str, value: Any, snapshot: Snapshot) -> dict[str, Any]:
         "src": f"/desk/photos/{sha256}",
         "caption": caption(value, snapshot.texts["rules"]),
         "taken": _taken(about.taken),
+        "order": about.order,
+        "moment": about.taken,
         "width": about.width,
         "height": about.height,
     }
+
+
+def in_order(photos: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Photos of one check in the order in which a person put them, else as they were taken."""
+    return sorted(photos, key=lambda one: (one["order"], one["moment"], one["sha256"]))
 
 
 def _taken(recorded: str) -> str:
@@ -231,11 +238,11 @@ def _taken(recorded: str) -> str:
 
 
 def photos_of(snapshot: Snapshot) -> list[str]:
-    """The hashes of every photo the record still holds, each once, sorted."""
+    """The hashes of every photo and recording that the record still holds, each once, sorted."""
     named = {
         path.rsplit("/", 1)[1]
         for path, cell in snapshot.cells.items()
-        if "/photos/" in path and cell["value"] is not None
+        if ("/photos/" in path or path.startswith("media/")) and cell["value"] is not None
     }
     return sorted(sha256 for sha256 in named if SHA256.fullmatch(sha256))
 
@@ -305,14 +312,14 @@ def photos_beside(snapshot: Snapshot, path: str, name_of: NameOf) -> list[dict[s
     if not path.startswith("items/"):
         return []
     prefix = "/".join(path.split("/")[:2]) + "/photos/"
-    return [
+    return in_order(
         {
             **photo_view(other.removeprefix(prefix), cell["value"], snapshot),
             "author": name_of(author_of(cell["at"])),
         }
-        for other, cell in sorted(snapshot.cells.items())
+        for other, cell in snapshot.cells.items()
         if other.startswith(prefix) and cell["value"] is not None
-    ]
+    )
 
 
 def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
@@ -406,6 +413,46 @@ def tally(snapshot: Snapshot) -> dict[str, int]:
         if given in FAULTS:
             counts[MENDED if item in closed else given] += 1
     return counts
+
+
+def checks(snapshot: Snapshot) -> list[dict[str, Any]]:
+    """What a person can choose from: [{"title", "rows": [{"id", "title"}]}].
+
+    First what was found that nobody asked for, then every check of the checklist by its area.
+    """
+    own = [
+        {"id": name, "title": cell_values.words(value(snapshot, f"items/{name}/text")) or name}
+        for name in own_findings(snapshot)
+    ]
+    groups = [
+        {
+            "title": area["title"],
+            "rows": [
+                {"id": rule["id"], "title": rule["title"]}
+                for rule in snapshot.texts["items"]
+                if rule["area"] == area["id"]
+            ],
+        }
+        for area in snapshot.texts.get("areas", ())
+    ]
+    groups.insert(0, {"title": text("desk-own-tag"), "rows": own})
+    return [group for group in groups if group["rows"]]
+
+
+def items_by_area(snapshot: Snapshot) -> list[tuple[str, list[str]]]:
+    """Every check of which anything is recorded, whatever its grade: (area's title, ids)."""
+    order = {area["id"]: area.get("report_order", 99) for area in snapshot.texts.get("areas", ())}
+    titles = {area["id"]: area["title"] for area in snapshot.texts.get("areas", ())}
+    found: dict[str, list[str]] = {}
+    named = set(cells_by_item(snapshot)) | {
+        cell_values.text(cell_values.mapping(cell["value"]).get("item"))
+        for path, cell in snapshot.cells.items()
+        if path.startswith("media/")
+    }
+    for item in sorted(named - {""}):
+        found.setdefault(_area_of(snapshot, item), []).append(item)
+    areas_in_order = sorted(found, key=lambda area: (int(order.get(area, 99)), area))
+    return [(titles.get(area, plain(area)), found[area]) for area in areas_in_order]
 
 
 def own_findings(snapshot: Snapshot) -> dict[str, dict[str, Any]]:

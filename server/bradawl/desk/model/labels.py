@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bradawl import design, language
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
+from bradawl.inspection.captured import SOUNDS
 from bradawl.inspection.said import (
     caption,
     clock_text,
@@ -117,8 +118,8 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("amend", "settled") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
-    if parts[0] == "ledger":
-        return text("desk-path-ledger")
+    if parts[0] in ("ledger", "media", "notes"):
+        return text("desk-path-" + parts[0])
     if path == "life/state":
         return text("desk-path-life-state")
     if parts[0] == "parts" and len(parts) == 3:
@@ -272,6 +273,10 @@ def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str
         return clock_text(cell_values.moment(value)) or text("desk-value-no-time")
     if {"term", "checklist", "cause"} & set(value) and parts[0] == "items":
         return recorded_text(value, bundle.get("rules") or {})
+    if parts[0] == "notes":
+        return cell_values.words(value.get("text"))
+    if parts[0] == "media" and value.get("kind") in SOUNDS:
+        return text(f"desk-recording-{value['kind']}")
     if "caption" in value:
         said = caption(value, bundle.get("rules") or {})
         return text("desk-value-photo", caption=said) if said else text("desk-photo-plain")

@@ -8,7 +8,7 @@ from bradawl.common.display_text import quoted
 from bradawl.common.errors import ApiError
 from bradawl.desk.model import findings
 from bradawl.desk.model.records.chains import any_orders
-from bradawl.desk.model.visits import conflicts, doubts, finding_list
+from bradawl.desk.model.visits import conflicts, doubts, finding_list, to_sort
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
 from bradawl.desk.web.car_map import car_map
 from bradawl.desk.web.context import DeskHere, Person, Writer
@@ -133,6 +133,8 @@ def show_visit(
         unconfirmed=findings.unconfirmed(snapshot, name_of),
         owner=page.desk.is_owner(person),
         photos_total=len(photos),
+        unsorted=len(to_sort.unsorted(snapshot)),
+        sounds=to_sort.recordings_by_item(snapshot),
         missing=set(page.desk.photos_missing(photos)),
     )
 

@@ -32,6 +32,7 @@ _OF_VISIT = {
     "region": "fact",
     "seller": "name",
     "started": "fact",
+    "voice": "fact",
     "wet": "fact",
 }
 # of a car, but the shop's own: what it knows of the model's weak places is no fact of this car
@@ -64,7 +65,7 @@ def entry_kind(path: str) -> str:
         return "name" if second in _OF_OWNER else "fact"
     if area == "media":
         return "photo"
-    if area in ("amend", "settled", "trouble"):
+    if area in ("amend", "notes", "settled", "trouble"):
         return "note"
     if area == "work":
         return _of_work(parts)

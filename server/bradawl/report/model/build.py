@@ -18,6 +18,7 @@ from bradawl.language import argument, text
 from bradawl.language import source as source_text
 from bradawl.language.tongues import joined
 from bradawl.report.model import heading, wires
+from bradawl.report.model.captured import captured_shown
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason, Unseen
 from bradawl.report.model.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
@@ -48,6 +49,7 @@ def build_contents(view: EditionView) -> Contents:
         areas=tuple(area for area in built if area.total),
         sources=builder.sources_used(),
         cautions=builder.cautions_used(),
+        captured=captured_shown(view, {item["id"]: item["title"] for item in view.bundle["items"]}),
     )
 
 

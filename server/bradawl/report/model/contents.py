@@ -135,6 +135,24 @@ class Area:
 
 
 @dataclass(frozen=True)
+class CapturedShown:
+    """What was captured on the spot and stands with no check, and every recording.
+
+    `recordings` are named and not in the file: what it is, how long, when, of what (a check's
+    title, "" for none), and its caption. `notes` are (when, text). `withheld` counts what this copy
+    leaves out.
+    """
+
+    photos: tuple[Photo, ...] = ()
+    recordings: tuple[tuple[str, str, str, str, str], ...] = ()
+    notes: tuple[tuple[str, str], ...] = ()
+    withheld: int = 0
+
+    def __bool__(self) -> bool:
+        return bool(self.photos or self.recordings or self.notes or self.withheld)
+
+
+@dataclass(frozen=True)
 class Contents:
     """All that the chapters are made of: labels with texts, areas, sources with their status."""
 
@@ -144,6 +162,7 @@ class Contents:
     areas: tuple[Area, ...]
     sources: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
+    captured: CapturedShown
 
     def of_grade(self, grade: str) -> list[Finding]:
         return [

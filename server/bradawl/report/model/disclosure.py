@@ -199,8 +199,8 @@ def _words(text: str) -> frozenset[str]:
 
 #: Below a path these are picked or measured by the app, not written by a person.
 _NOT_WRITTEN = (
-    "by", "cause", "date", "grade", "id", "items", "place", "sha256", "taken", "time", "titles",
-    "type", "unit", "zone",
+    "by", "cause", "date", "grade", "id", "item", "items", "kind", "near", "place", "sha256",
+    "taken", "time", "titles", "type", "unit", "zone",
 )  # fmt: skip
 _NEVER_WRITTEN = ("about/bundle", "about/app", "about/started", "about/region", "car/vin",
                   "car/registration", "about/inspector", "about/seller", "about/place")  # fmt: skip

@@ -266,7 +266,7 @@ class EditionFilter:
         return [
             cast("Event", {**event, "value": BLANK} if event["put"] in self.withheld else event)
             for event in (self._snapshot.amendments if self._choice.amendments else [])
-            if event["put"].partition("/")[0] in ("about", "car", "items")
+            if event["put"].partition("/")[0] in ("about", "car", "items", "media", "notes")
             and not event.get("fenced")
             and not self._excluded_by_kind(event["put"])
         ]

@@ -179,7 +179,7 @@ class RecordedItem:
         return wires_of(self._cells, judged, self._texts, text("report-withheld-note"))
 
     def photos(self) -> tuple[Photo, ...]:
-        """The photos, the first taken first."""
+        """The photos as a person put them in order, else the first taken first."""
         photos = []
         for inside, cell in self._cells.items():
             parts = inside.split("/")
@@ -187,8 +187,9 @@ class RecordedItem:
             if parts[0] == "photos" and len(parts) == 2 and isinstance(value, Mapping):
                 photo = cell_values.photo(value)
                 said = caption(value, self._texts)
-                photos.append(Photo(parts[1], said, photo.taken, photo.place))
-        return tuple(sorted(photos, key=lambda photo: (photo.taken, photo.sha256)))
+                shown = Photo(parts[1], said, photo.taken, photo.place)
+                photos.append((photo.order, photo.taken, shown.sha256, shown))
+        return tuple(row[-1] for row in sorted(photos, key=lambda row: row[:3]))
 
     def concurrent(self) -> Iterator[str]:
         """Sentences about values that another device recorded without seeing these."""

@@ -80,6 +80,8 @@ def path_text(
 ) -> str:
     """A path of the record in words: for an item its title and what of it."""
     parts = path.split("/")
+    if parts[0] in ("media", "notes"):
+        return text(f"report-entry-of-{parts[0]}")
     if parts[0] != "items" or len(parts) < 3:
         # the desk has names for whatever may be corrected there
         plainly = plain(" ".join(parts))

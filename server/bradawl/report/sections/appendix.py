@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "amendments",
+    "captured",
     "cautions",
     "evidence",
     "in_full",
@@ -117,6 +118,32 @@ def _rating(grade: str, without: str) -> str:
     return grade_word(grade) if grade else text(without)
 
 
+def captured(page: PageContext) -> list[Flowable]:
+    """What was captured on the spot and stands with no check; recordings by name alone."""
+    shown = page.contents.captured
+    if not shown:
+        return []
+    out = page.heading("captured", text("report-captured"))
+    for when, said in shown.notes:
+        told = Markup(page.lines(said))
+        label = when or text("report-captured-note")
+        out.append(page.sentence("report-labeled", "row", label=label, text=told))
+    if shown.recordings:
+        out.append(page.sentence("report-recordings-where", "small"))
+    for what, length, when, of, said in shown.recordings:
+        named = ", ".join(part for part in (what, length, when) if part)
+        rest = joined(". ", [part for part in (of, said) if part])
+        out.append(
+            page.sentence("report-labeled", "row", label=bold(page.markup(named)), text=rest)
+            if rest
+            else page.plain(named, "row")
+        )
+    out += [photo(page, one, page.column) for one in shown.photos]
+    if shown.withheld:
+        out.append(page.sentence("report-withheld-photos", "small", count=shown.withheld))
+    return out
+
+
 def evidence(page: PageContext) -> list[Flowable]:
     """What maintenance there is proof of: without a document it counts as due."""
     lines = cell_values.mappings(page.view.assessment.get("baseline"))
@@ -194,6 +221,10 @@ def _value_text(page: PageContext, path: str, value: object) -> str:
         return distance_text(value)
     if "grade" in value:
         return grade_word(cell_values.words(value["grade"]))
+    if path.startswith("notes/"):
+        return cell_values.words(value.get("text"))
+    if "length_ms" in value:
+        return text("report-value-recording")
     if "caption" in value:
         return caption(value, page.view.texts) or text("report-value-photo")
     reading = cell_values.reading(value)

@@ -43,6 +43,7 @@ const OF_VISIT: Record<string, EntryKind> = {
   region: "fact",
   seller: "name",
   started: "fact",
+  voice: "fact",
   wet: "fact",
 };
 
@@ -71,6 +72,9 @@ export function entryKind(path: string): EntryKind {
       return OF_OWNER.includes(second) ? "name" : "fact";
     case "media":
       return "photo";
+    case "amend":
+    case "notes":
+    case "settled":
     case "trouble":
       return "note";
     case "work":

@@ -6,9 +6,10 @@ from fastapi import APIRouter, Request, Response
 
 from bradawl import language
 from bradawl.desk.model import findings
+from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.plan.work_log import done_jobs
 from bradawl.desk.model.typed_values import FieldError, day, paid_cents
-from bradawl.desk.model.visits import board
+from bradawl.desk.model.visits import board, to_sort
 from bradawl.desk.model.visits.board_groups import grouped
 from bradawl.desk.web import forms
 from bradawl.desk.web.context import DeskHere
@@ -77,7 +78,7 @@ def move(posted: VisitForm) -> Response:
 
 @pages.get("/visits/{visit}/photos")
 def show_photos(page: VisitPage) -> Response:
-    """Each job's photos beside those of what it mended, then all others."""
+    """What waits to be sorted; each job's photos beside those of what it mended; all others."""
     snapshot = page.snapshot
     shown: set[str] = set()
     pairs = []
@@ -90,23 +91,29 @@ def show_photos(page: VisitPage) -> Response:
         if before or job["photos"]:
             pairs.append({"title": job["title"], "before": before, "after": job["photos"]})
             shown |= {picture["sha256"] for picture in (*before, *job["photos"])}
-    others = [
-        {"title": area["title"], "photos": photos}
-        for area in findings.areas(snapshot)
-        if (
-            photos := [
-                picture
-                for row in (*area["findings"], *area["in_order"])
-                for picture in row["photos"]
-                if picture["sha256"] not in shown
-            ]
-        )
-    ]
+    sounds = to_sort.recordings_by_item(snapshot)
+    others = []
+    for area, items in findings.items_by_area(snapshot):
+        photos = [
+            picture
+            for item in items
+            for picture in findings.photos_beside(snapshot, f"items/{item}/grade", str)
+            if picture["sha256"] not in shown
+        ]
+        recordings = [
+            {**sound, "title": item_title(snapshot.texts, item)}
+            for item in items
+            for sound in sounds.get(item, ())
+        ]
+        if photos or recordings:
+            others.append({"title": area, "photos": photos, "recordings": recordings})
     return render_visit(
         page,
         "cars/photos.html",
         tab="photos",
         pairs=pairs,
         others=others,
+        unsorted=to_sort.unsorted(snapshot),
+        checks=findings.checks(snapshot),
         missing=set(page.desk.photos_missing(findings.photos_of(snapshot))),
     )

@@ -19,23 +19,12 @@ pages = APIRouter(prefix="/visits/{visit}/amend")
 def show_amend(page: VisitPage, item: Annotated[str, Query(max_length=80)] = "") -> Response:
     snapshot = page.snapshot
     texts = snapshot.texts
-    checks = [
-        {
-            "title": area["title"],
-            "rows": [rule for rule in texts["items"] if rule["area"] == area["id"]],
-        }
-        for area in texts.get("areas", ())
-    ]
     odometer = cell_values.mapping(findings.value(snapshot, "car/odometer"))
     return render_visit(
         page,
         "visits/amend.html",
         tab="findings",
-        checks=[group for group in checks if group["rows"]],
-        own=[
-            {"id": name, "title": cell_values.words(findings.value(snapshot, f"items/{name}/text"))}
-            for name in findings.own_findings(snapshot)
-        ],
+        checks=findings.checks(snapshot),
         areas=texts.get("areas", ()),
         grades=amend.grades(),
         chosen=page.form.get("item", item),

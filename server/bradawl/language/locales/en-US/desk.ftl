@@ -184,6 +184,7 @@ desk-path-about-motorway = Highway on the way home
 desk-path-about-place = Place
 desk-path-about-seller = Seller
 desk-path-about-started = Looked over
+desk-path-about-voice = Asked before recording voices
 desk-path-about-wet = Wet
 desk-path-about-zone = Time zone
 desk-path-car-airbags = Airbags
@@ -225,6 +226,8 @@ desk-path-brief-uses = What it's for
 desk-path-brief-value-good = Value when done
 desk-path-seal = Signature { $number }
 # $what: where in the plan, by its short names
+desk-path-media = Photo or recording
+desk-path-notes = Note
 desk-path-work = Job: { $what }
 desk-path-plan = Plan: { $what }
 desk-path-trouble = Symptom: { $what }
@@ -297,7 +300,7 @@ desk-list-none = No cars yet.
 # $app: the app's address
 desk-list-begin = Open the phone app at { $app } and start a car. It shows up here when the phone can reach this computer.
 desk-list-caption = Cars, newest first
-desk-list-photos-missing = { $missing } of { $count } photos still on the phone
+desk-list-photos-missing = { $missing } of { $count } photos and recordings still on the phone
 desk-list-entries =
     { $count ->
         [one] 1 entry
@@ -413,6 +416,27 @@ desk-wall-before = Before
 desk-wall-after = After
 desk-wall-none = No photo.
 desk-wall-empty = No photos yet.
+desk-sort-some =
+    { $count ->
+        [one] 1 photo, recording, or note isn't sorted yet.
+       *[other] { $count } photos, recordings, and notes aren't sorted yet.
+    }
+desk-sort-lead = Sort them
+
+# What was captured on the phone and belongs to no check yet
+desk-sort-title = Not sorted: { $count }
+desk-sort-why = Taken on the spot, and not with a check yet. The report leaves a photo out until it's with a check or has a caption.
+desk-sort-pick = Pick number { $n }
+# Puts one photo, recording or note with the check that was open when it was taken
+desk-sort-here = Put with: { $title }
+desk-sort-with = Check for those picked
+desk-sort-choose = Choose a check
+desk-sort-put = Put them there
+desk-sort-none = Nothing is picked yet. Tick what belongs together.
+desk-sort-no-check = Choose the check that they belong to.
+desk-recording-engine = Engine sound
+desk-recording-voice = Voice note
+desk-recording-not-here = This recording hasn't reached the shop computer yet.
 desk-viewer-title = Photo
 desk-viewer-place = Photo { $n } of { $count }
 desk-viewer-previous = Previous

@@ -314,6 +314,7 @@ report-value-erased = erased
 report-value-none = not recorded
 report-value-withdrawn = withdrawn
 report-value-photo = a photo
+report-value-recording = a recording
 report-value-yes = yes
 report-value-no = no
 report-value-several = several values
@@ -324,11 +325,20 @@ report-entry-choice = answer
 report-entry-text = answer
 report-entry-note = note
 report-entry-photos = photo
+report-entry-of-media = Photo or recording of no check
+report-entry-of-notes = Note of no check
 report-when-unknown = at an unknown time
 report-when-never = after the year 9999
 report-day-unknown = an unknown day
 report-device-of = { $name }'s device
 report-device = device { $digits }
+# What was captured on the spot and stands with no check
+report-captured = Also recorded on the spot
+report-captured-note = Note
+# Below it each recording: what it is, how long, when, of which check
+report-recordings-where = Recordings are kept in the shop's record; this file names them and does not hold them.
+report-recording-engine = Engine sound
+report-recording-voice = Voice note
 report-in-full = First page, in full
 
 report-cautions = Cautions and scope

@@ -97,8 +97,9 @@ def _beside(
         # counts or not by whether it came after
         if hides and not path.endswith("/why"):
             cell = {**cell, "at": ""}
-        if "/photos/" in path and cell.get("value") is None and path not in told:
+        is_blob = "/photos/" in path or path.startswith("media/")
+        if is_blob and cell.get("value") is None and path not in told:
             hidden += 1  # nor is the digest of a photo that is left out told
-            path = f"{path.partition('/photos/')[0]}/photos/{hidden}"
+            path = f"{path.rpartition('/')[0]}/{hidden}"
         beside[path] = cell
     return dict(sorted(beside.items()))
