@@ -49,11 +49,10 @@ class Captured:
     def is_sound(self) -> bool:
         return self.kind in SOUNDS
 
-    @property
-    def when(self) -> str:
-        """The day and time for a reader; the phone's own clock, whose zone goes without saying."""
+    def when(self, *, long: bool = False) -> str:
+        """The day and time by the phone's own clock; `long` writes the month out, for paper."""
         day, _, time = self.taken[:16].partition("T")
-        return clock_text(cell_values.Moment(day, time, ""))
+        return clock_text(cell_values.Moment(day, time, ""), long=long)
 
     @property
     def is_sorted(self) -> bool:

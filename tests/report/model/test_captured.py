@@ -50,9 +50,9 @@ def test_a_report_names_recordings_tells_notes_and_shows_photos_that_have_a_capt
     issued = write_report(visit(), file, "condition", shop, today=TODAY)
     text = flowing(file).partition("Also recorded on the spot")[2]
     assert "Spare wheel is missing" in text
-    assert "Engine sound, 0:28, November 25, 2026" in text
+    assert "Engine sound, 0:28, November 25, 2026, 10:14" in text
     assert "Engine mounts. Knocks when cold" in text
-    assert "Voice note, 1:01, November 25, 2026" in text
+    assert "Voice note, 1:01, November 25, 2026, 10:14" in text
     assert "this file names them and does not hold them" in text
     assert "The yard gate" in text
     assert issued.photos == 1  # the one that nobody sorted or captioned is not in it

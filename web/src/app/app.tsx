@@ -4,6 +4,7 @@ import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { BodyMap } from "./screens/body-map/later";
+import { Sort } from "./screens/capture/later";
 import { Decision, SellerView } from "./screens/decision/later";
 import { CarFacts } from "./screens/facts/facts";
 import { Find } from "./screens/find/later";
@@ -149,6 +150,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <CarFacts visit={visit} />;
     case "seal":
       return <Sign visit={visit} />;
+    case "sort":
+      return <Sort visit={visit} />;
     default:
       return <Walk visit={visit} />;
   }

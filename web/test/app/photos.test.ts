@@ -85,7 +85,7 @@ describe("a photo of an item", () => {
     recordPhoto(
       { intake: { prepare: async () => photo }, photos: page.photos, state: page.state },
       visit,
-      item,
+      `items/${item.id}/photos`,
       file,
       extra,
     );
@@ -117,7 +117,7 @@ describe("a photo of an item", () => {
   test("that cannot be used says why and records nothing", async () => {
     const intake = { prepare: () => Promise.reject(new PhotoProblem("No picture.")) };
     const services = { intake, photos: page.photos, state: page.state };
-    expect(await recordPhoto(services, visit, item, file)).toBe("No picture.");
+    expect(await recordPhoto(services, visit, `items/${item.id}/photos`, file)).toBe("No picture.");
     expect(recorded()).toEqual([]);
     expect(page.state.alarm.value).toBeNull();
   });

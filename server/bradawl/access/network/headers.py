@@ -19,8 +19,8 @@ from bradawl.language import message
 #: The phone app: its own files, one WebAssembly engine, photos and recordings from memory.
 APP_POLICY = (
     "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; "
-    "font-src 'self'; img-src 'self' blob:; media-src 'self' blob:; connect-src 'self'; worker-src 'self'; "
-    "manifest-src 'self'; "
+    "font-src 'self'; img-src 'self' blob:; media-src 'self' blob:; connect-src 'self'; "
+    "worker-src 'self'; manifest-src 'self'; "
     "form-action 'self'; base-uri 'none'; object-src 'none'; frame-ancestors 'none'; "
     "require-trusted-types-for 'script'"
 )

@@ -32,14 +32,14 @@ def captured_shown(view: EditionView, titles: Mapping[str, str]) -> CapturedShow
             (
                 text(f"report-recording-{one.kind}"),
                 one.length,
-                one.when,
+                one.when(long=True),
                 titles.get(one.item, one.item),
                 one.text,
             )
             for one in found
             if one.is_sound
         ),
-        notes=tuple((one.when, one.text) for one in found if one.kind == "note"),
+        notes=tuple((one.when(long=True), one.text) for one in found if one.kind == "note"),
         withheld=sum(
             path.startswith("media/") and bool(cell.get("withheld"))
             for path, cell in view.cells.items()

@@ -10,7 +10,7 @@ export type Route =
   | { screen: "cars" }
   | { screen: "storage" }
   | { screen: "pair" }
-  | { screen: "walk" | "facts" | "kerb" | "seal"; visit: string }
+  | { screen: "walk" | "facts" | "kerb" | "seal" | "sort"; visit: string }
   | { screen: "map"; visit: string; place: string | null }
   | { screen: "trouble"; visit: string; complaint: string | null }
   // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
@@ -19,7 +19,7 @@ export type Route =
   | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
   | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
-const OF_VISIT = ["facts", "kerb", "seal"] as const;
+const OF_VISIT = ["facts", "kerb", "seal", "sort"] as const;
 
 /** What stands for nothing between two others. */
 const NONE = "-";

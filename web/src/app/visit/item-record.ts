@@ -99,13 +99,17 @@ export function valueText({ rules }: Bundle, item: Item, put: string, value: Jso
   return recordedText(record.caption ?? value, rules) || "–";
 }
 
-/** Hashes of the photos that stand on an item, in the order in which they were recorded. */
+/** Hashes of the photos that stand on an item: as a person put them, else as they were taken. */
 export function photosIn(cells: Cells, item: string): string[] {
   const prefix = `items/${item}/photos/`;
   return Object.entries(cells)
     .filter(([put, cell]) => put.startsWith(prefix) && cell.value !== null)
-    .sort(([, a], [, b]) => (a.at < b.at ? -1 : 1))
-    .map(([put]) => put.slice(prefix.length));
+    .map(([put, { value, at }]) => {
+      const { order = 0, taken = "" } = value as { order?: number; taken?: string };
+      return { put, order: Number(order), when: `${taken} ${at}` };
+    })
+    .sort((a, b) => a.order - b.order || (a.when < b.when ? -1 : 1))
+    .map(({ put }) => put.slice(prefix.length));
 }
 
 export function photosOf(visit: VisitView, item: string): string[] {

@@ -1,6 +1,5 @@
-/** A picture becomes a photo of an item: prepared, stored, then recorded. */
+/** A picture becomes a photo of an item, or of nothing yet: prepared, stored, then recorded. */
 
-import type { Item } from "../../shared/contract";
 import type { Json } from "../../shared/event";
 import { message, type Said } from "../../shared/said";
 import { StoreVanished } from "../../store/database";
@@ -9,6 +8,7 @@ import { stampText } from "../device/local-time";
 import { type PhotoIntake, PhotoProblem } from "../device/photo-intake";
 import { type AppState, writeFailure } from "../state/app-state";
 import { text } from "../text/catalogue";
+import type { Near } from "./captured";
 import type { Visit } from "./visit";
 
 export interface PhotoExtra {
@@ -16,6 +16,9 @@ export interface PhotoExtra {
   caption?: Json;
   /** The place on the car that it shows. */
   place?: string;
+  /** Of a photo of nothing yet: that it is one, and where it was taken. */
+  kind?: "photo";
+  near?: Near;
 }
 
 export interface PhotoServices {
@@ -24,11 +27,14 @@ export interface PhotoServices {
   state: AppState;
 }
 
-/** Prepare, store, then record. Resolves with what to say where it did not work. */
+/**
+ * Prepare, store, then record below a path: `items/ITEM/photos`, or `media`. Resolves with what to
+ * say where it did not work.
+ */
 export async function recordPhoto(
   services: PhotoServices,
   visit: Visit,
-  item: Item,
+  under: string,
   file: Blob,
   extra: PhotoExtra = {},
 ): Promise<Said | null> {
@@ -38,16 +44,17 @@ export async function recordPhoto(
     const card = await photos.keep(visit.id, photo);
     const modified =
       file instanceof File && file.lastModified > 0 ? new Date(file.lastModified) : new Date();
+    const { caption = "", ...more } = extra;
     const value = {
-      caption: extra.caption ?? "",
+      caption,
       taken: photo.taken ?? stampText(modified),
       width: photo.width,
       height: photo.height,
       bytes: photo.bytes.byteLength,
       type: photo.type,
-      ...(extra.place === undefined ? {} : { place: extra.place }),
+      ...more,
     };
-    const changes = [{ put: `items/${item.id}/photos/${card.sha256}`, value: value as Json }];
+    const changes = [{ put: `${under}/${card.sha256}`, value: value as unknown as Json }];
     const isPlaceWanted = state.preferences.value.photoPlace && visit.text("about/place") === "";
     if (isPlaceWanted && photo.place !== null) {
       changes.push({ put: "about/place", value: photo.place });
@@ -59,7 +66,7 @@ export async function recordPhoto(
     // where the storage is gone, a screen of its own says so
     if (problem instanceof PhotoProblem || problem instanceof StoreVanished) return problem.said;
     const said = writeFailure(problem);
-    const again = () => void recordPhoto(services, visit, item, file, extra);
+    const again = () => void recordPhoto(services, visit, under, file, extra);
     state.alarm.value = { said, again };
     return said;
   }

@@ -42,7 +42,7 @@ def _view(snapshot: Snapshot, one: Captured) -> dict[str, Any]:
         "text": one.text,
         "near": near,
         "near_title": item_title(snapshot.texts, near) if near else "",
-        "taken": one.when,
+        "taken": one.when(),
         "length": one.length,
         "sha256": one.sha256,
     }

@@ -9,6 +9,8 @@ phone-close = Close
 phone-change = Change
 phone-undo = Undo
 phone-undone = Undone.
+# The one control at the foot of every screen: photo, recording, note
+phone-capture = Capture
 
 # in place of a rating that is being worked out
 phone-grade-checking = Checking…
@@ -162,6 +164,7 @@ phone-walk-facts = The car
 phone-walk-decide = Decide
 phone-walk-map = Body map
 phone-walk-trouble = Find a cause
+phone-to-sort = To sort: { $count }
 phone-walk-sign = Review and sign
 phone-walk-beside = More about this car
 phone-walk-in-order = In walking order
@@ -427,6 +430,7 @@ phone-sign-problems = Needs correcting
 # a list's title and how many stand in it
 phone-sign-list = { $title }: { $count }
 phone-sign-photos = Photos
+phone-sign-unsorted = Not sorted yet
 phone-sign-name = Your name
 phone-sign-place = Place
 phone-sign-signature = Signature

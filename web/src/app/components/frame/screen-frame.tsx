@@ -5,6 +5,7 @@ import { useEffect } from "preact/hooks";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { bare } from "../../text/tongues";
+import { CaptureButton } from "../capture/capture-button";
 import { AlarmBar, JudgeBar, NoticeBar } from "./message-bars";
 import { SyncLine } from "./sync-line";
 
@@ -83,7 +84,10 @@ export function ScreenFrame({
       <main>{children}</main>
       <footer class="foot">
         <NoticeBar />
-        {foot !== undefined && <div class="foot-row">{foot}</div>}
+        <div class="foot-row">
+          {foot}
+          <CaptureButton />
+        </div>
       </footer>
     </>
   );

@@ -3,13 +3,43 @@
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import { text } from "../../text/catalogue";
+import { whysOf } from "../../text/say";
 import { photosOf } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
-import { OpenPhoto } from "./open-photo";
+import { captureParts } from "../capture/parts";
 import { PhotoButtons } from "./photo-buttons";
 import { PhotoPicture } from "./photo-picture";
 
 import "./item-photos.css";
+
+function Opened({
+  visit,
+  item,
+  shown,
+  sha256,
+  onClose,
+}: {
+  visit: Visit;
+  item: Item;
+  shown: string[];
+  sha256: string;
+  onClose: () => void;
+}) {
+  const loaded = captureParts.use();
+  if (loaded === null) return null;
+  const putOf = (name: string) => `items/${item.id}/photos/${name}`;
+  const at = shown.indexOf(sha256);
+  return (
+    <loaded.OpenPhoto
+      visit={visit}
+      put={putOf(sha256)}
+      name={text("phone-photo-alt", { title: item.title, number: at + 1 })}
+      chips={whysOf(item, visit.bundle.rules)}
+      before={shown.slice(0, at).map(putOf)}
+      onClose={onClose}
+    />
+  );
+}
 
 export function ItemPhotos({ visit, item }: { visit: Visit; item: Item }) {
   const [open, setOpen] = useState<string | null>(null);
@@ -35,12 +65,11 @@ export function ItemPhotos({ visit, item }: { visit: Visit; item: Item }) {
         ))}
       </ul>
       {open !== null && shown.includes(open) && (
-        <OpenPhoto
-          key={open}
+        <Opened
           visit={visit}
           item={item}
+          shown={shown}
           sha256={open}
-          number={shown.indexOf(open) + 1}
           onClose={() => setOpen(null)}
         />
       )}

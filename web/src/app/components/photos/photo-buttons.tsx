@@ -57,7 +57,13 @@ export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item;
     setProblem(null);
     setBusy((count) => count + 1);
     const extra = place === undefined ? {} : { place };
-    const failure = await recordPhoto(photoServices, visit, item, picture, extra);
+    const failure = await recordPhoto(
+      photoServices,
+      visit,
+      `items/${item.id}/photos`,
+      picture,
+      extra,
+    );
     setBusy((count) => count - 1);
     if (failure !== null) setProblem(failure);
   };

@@ -25,9 +25,11 @@ interface PhotoPlace {
 
 async function placeOf({ sha256, visit }: PhotoFacts): Promise<PhotoPlace | null> {
   const cells = await log.rows.cellsOf(visit);
-  const put = Object.keys(cells).find((path) => path.endsWith(`/photos/${sha256}`));
-  const item = put?.split("/")[1];
-  if (put === undefined || item === undefined) return null;
+  const put = Object.keys(cells).find(
+    (path) => path.endsWith(`/${sha256}`) && cells[path]?.value != null,
+  );
+  if (put === undefined) return null;
+  const item = put.startsWith("media/") ? "" : (put.split("/")[1] ?? "");
   const hash = cells["about/bundle"]?.value;
   const bundle = typeof hash === "string" ? await bundles.fetch(hash).catch(() => null) : null;
   const checked = bundle?.items.find(({ id }) => id === item);
@@ -36,8 +38,8 @@ async function placeOf({ sha256, visit }: PhotoFacts): Promise<PhotoPlace | null
     car: carNameOf((path) => textIn(cells, path)),
     area: checked?.area ?? "",
     item,
-    title: checked?.title ?? item,
-    number: photosIn(cells, item).indexOf(sha256) + 1,
+    title: checked?.title ?? (item || text("phone-sign-unsorted")),
+    number: Math.max(1, photosIn(cells, item).indexOf(sha256) + 1),
     put,
   };
 }

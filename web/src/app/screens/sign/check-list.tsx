@@ -4,6 +4,7 @@ import { FAULTS, type Item } from "../../../shared/contract";
 import { ItemGrade } from "../../components/item/item-grade";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
+import { unsorted } from "../../visit/captured";
 import { isByEye, photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
@@ -47,6 +48,7 @@ export function CheckList({ visit, items, open }: { visit: Visit; items: Item[];
   const uninspected = items.filter((item) => grade(item) === "uninspected");
   const problems = items.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
   const photos = items.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
+  const waiting = unsorted(visit).length;
   return (
     <>
       <dl class="sums">
@@ -56,6 +58,16 @@ export function CheckList({ visit, items, open }: { visit: Visit; items: Item[];
         </dd>
         <dt>{text("phone-sign-photos")}</dt>
         <dd>{photos}</dd>
+        {waiting > 0 && (
+          <>
+            <dt>
+              <a href={address({ screen: "sort", visit: visit.id })}>
+                {text("phone-sign-unsorted")}
+              </a>
+            </dt>
+            <dd>{waiting}</dd>
+          </>
+        )}
       </dl>
       <ItemList title={text("phone-sign-problems")} items={problems} visit={visit} />
       <ItemList title={text("phone-sign-found")} items={faults} visit={visit} />

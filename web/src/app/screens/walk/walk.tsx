@@ -7,6 +7,7 @@ import { SealReceipt } from "../../components/seal/seal-receipt";
 import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
+import { unsorted } from "../../visit/captured";
 import { carName } from "../../visit/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
@@ -83,6 +84,17 @@ function SealedNotice({ visit }: { visit: Visit }) {
   );
 }
 
+/** What was captured and waits to be put with a check. */
+function ToSort({ visit }: { visit: Visit }) {
+  const count = unsorted(visit).length;
+  if (count === 0) return null;
+  return (
+    <a class="button" href={address({ screen: "sort", visit: visit.id })}>
+      {text("phone-to-sort", { count })}
+    </a>
+  );
+}
+
 const BESIDE = [
   ["find", "phone-find"],
   ["kerb", "phone-walk-decide"],
@@ -103,6 +115,7 @@ export function Walk({ visit }: { visit: Visit }) {
       foot={<Onward visit={visit} next={nextOpen(stages, null)} />}
     >
       <SealedNotice visit={visit} />
+      <ToSort visit={visit} />
       <nav class="beside" aria-label={text("phone-walk-beside")}>
         {BESIDE.map(([screen, id]) => (
           <a

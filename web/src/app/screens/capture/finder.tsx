@@ -1,0 +1,99 @@
+/** The viewfinder: one shot after another, with light and zoom where the camera has them. */
+
+import type { ComponentChildren } from "preact";
+import { useEffect, useRef, useState } from "preact/hooks";
+import { closeCamera } from "../../device/camera";
+import { CameraControls } from "../../device/camera-controls";
+import { text } from "../../text/catalogue";
+import type { Shots } from "./use-shots";
+
+/** Light and zoom; nothing of what this camera lacks. */
+function Controls({ controls }: { controls: CameraControls }) {
+  const [isLit, setLit] = useState(false);
+  const [zoom, setZoom] = useState(controls.zoom?.min ?? 1);
+  return (
+    <>
+      {controls.zoom !== null && (
+        <label class="finder-zoom">
+          {text("capture-zoom")}
+          <input
+            type="range"
+            {...controls.zoom}
+            value={zoom}
+            onInput={({ currentTarget }) => {
+              setZoom(currentTarget.valueAsNumber);
+              void controls.zoomTo(currentTarget.valueAsNumber);
+            }}
+          />
+        </label>
+      )}
+      {controls.hasTorch && (
+        <button
+          type="button"
+          aria-pressed={isLit}
+          onClick={async () => setLit((await controls.light(!isLit)) ? !isLit : isLit)}
+        >
+          {text("capture-light")}
+        </button>
+      )}
+    </>
+  );
+}
+
+export function Finder({
+  stream,
+  shots,
+  onClose,
+  children,
+}: {
+  stream: MediaStream;
+  shots: Shots;
+  onClose: () => void;
+  children: ComponentChildren;
+}) {
+  const video = useRef<HTMLVideoElement>(null);
+  const [controls, setControls] = useState<CameraControls | null>(null);
+  const [isShooting, setShooting] = useState(false);
+  useEffect(() => {
+    const screen = video.current;
+    if (screen === null) return;
+    screen.srcObject = stream;
+    // a finder that cannot play shows nothing; the phone's own camera is still there
+    void screen.play().catch(() => undefined);
+    return () => closeCamera(stream);
+  }, [stream]);
+  const shoot = async () => {
+    if (video.current === null || controls === null) return;
+    setShooting(true);
+    const shot = await controls.shoot(video.current);
+    setShooting(false);
+    // kept and recorded while the next one is taken
+    if (shot !== null) void shots.add(shot);
+  };
+  return (
+    <div class="finder-all">
+      <video
+        ref={video}
+        playsInline
+        muted
+        aria-label={text("phone-photo-finder")}
+        onLoadedData={() => setControls(new CameraControls(stream))}
+      />
+      {children}
+      {controls !== null && <Controls controls={controls} />}
+      <div class="finder-row">
+        <button type="button" onClick={onClose}>
+          {text("capture-done")}
+        </button>
+        <button
+          type="button"
+          class="main"
+          disabled={controls === null || isShooting}
+          onClick={() => void shoot()}
+        >
+          {text("phone-photo-shoot")}
+        </button>
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,100 @@
+/** What was captured and belongs to no check yet: one tap puts it where it was taken. */
+
+import { useState } from "preact/hooks";
+import { ScreenFrame } from "../../components/frame/screen-frame";
+import { OpenPhoto } from "../../components/photos/open-photo";
+import { PhotoPicture } from "../../components/photos/photo-picture";
+import { text } from "../../text/catalogue";
+import { type Captured, sortingChanges, unsorted } from "../../visit/captured";
+import { carName } from "../../visit/item-record";
+import type { Visit } from "../../visit/visit";
+import { CheckSearch } from "./check-search";
+import { titleOf } from "./near";
+
+import "../../components/photos/item-photos.css";
+
+interface EntryProps {
+  visit: Visit;
+  one: Captured;
+}
+
+function Shown({ visit, one, name }: EntryProps & { name: string }) {
+  const [isOpen, setOpen] = useState(false);
+  if (one.kind === "note") return <p class="capture-text">{String(one.value.text ?? "")}</p>;
+  return (
+    <>
+      <button type="button" class="photo" onClick={() => setOpen(true)}>
+        <PhotoPicture sha256={one.sha256} alt={name} />
+      </button>
+      {isOpen && (
+        <OpenPhoto visit={visit} put={one.put} name={name} onClose={() => setOpen(false)} />
+      )}
+    </>
+  );
+}
+
+function Entry({ visit, one, number }: EntryProps & { number: number }) {
+  const [isChoosing, setChoosing] = useState(false);
+  const name = text(`capture-name-${one.kind}`, { number });
+  const putWith = (item: string) => {
+    // a check that the visit does not ask for is asked for from now on
+    visit.pull(item);
+    const answer = titleOf(visit, item) ?? item;
+    void visit.put(
+      sortingChanges(visit, one, item),
+      text("phone-item-recorded", { title: name, answer }),
+    );
+  };
+  const suggested = one.near.item === undefined ? null : titleOf(visit, one.near.item);
+  return (
+    <li class="capture-entry" data-captured={one.put}>
+      <Shown visit={visit} one={one} name={name} />
+      <div class="capture-where">
+        {suggested !== null && (
+          <button
+            type="button"
+            class="capture-suggested"
+            onClick={() => putWith(one.near.item as string)}
+          >
+            {text("capture-put-with", { title: suggested })}
+          </button>
+        )}
+        <button
+          type="button"
+          aria-expanded={isChoosing}
+          aria-label={`${text("capture-choose")}: ${name}`}
+          onClick={() => setChoosing(!isChoosing)}
+        >
+          {text("capture-choose")}
+        </button>
+        <button
+          type="button"
+          class="more"
+          aria-label={`${text("capture-remove")}: ${name}`}
+          onClick={() => void visit.put([{ put: one.put, value: null }], text("capture-removed"))}
+        >
+          {text("capture-remove")}
+        </button>
+      </div>
+      {isChoosing && <CheckSearch visit={visit} near={one.near} onChoose={putWith} />}
+    </li>
+  );
+}
+
+export function SortScreen({ visit }: { visit: Visit }) {
+  const waiting = unsorted(visit);
+  return (
+    <ScreenFrame
+      title={text("capture-sort-title")}
+      back={{ screen: "walk", visit: visit.id }}
+      above={carName(visit)}
+    >
+      <p>{waiting.length === 0 ? text("capture-sort-none") : text("capture-sort-why")}</p>
+      <ul class="capture-list">
+        {waiting.map((one, index) => (
+          <Entry key={one.put} visit={visit} one={one} number={index + 1} />
+        ))}
+      </ul>
+    </ScreenFrame>
+  );
+}
