@@ -107,6 +107,7 @@ BY_PATH = (f"{CAR}/history", f"/desk/chains/{PHONE}", f"/desk/chains/{OTHER_PHON
 NO_PAGES = {
     "/desk/static/{name}": "style sheet and scripts",
     "/desk/photos/{sha256}": "a picture",
+    "/desk/recordings/{sha256}": "a recording",
     "/desk/reading": "ids for a script",
     "/desk/visits/{visit}/plan.xlsx": "read below",
     "/desk/visits/{visit}/plan.csv": "read below",
@@ -289,6 +290,10 @@ def fill(shop: Marked) -> None:
             ("items/brakes.pads/readings/pad/front-left", {"typed": "0,5", "unit": "mm"}),
             (f"items/brakes.pads/photos/{photo}", {"caption": "", "width": 60, "height": 40}),
             (f"items/brakes.pads/photos/{'e' * 64}", {"caption": "Pad"}),
+            (f"media/{'5' * 64}", {"kind": "photo", "near": {"item": "brakes.pads"}}),
+            (f"media/{'6' * 64}", {"kind": "engine", "length_ms": 9_000}),
+            (f"media/{'7' * 64}", {"kind": "voice", "item": "brakes.pads", "length_ms": 9_000}),
+            ("notes/5e0c1a2b3d4f", {"text": "Pad", "taken": ""}),
             ("items/brakes.hoses/grade", {"grade": "uninspected"}),
             ("items/brakes.hoses/why", "too dark"),
             ("items/electrical.pigtails/grade", {"grade": "major"}),
@@ -505,6 +510,10 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/state", {"data": {"state": "9", "date": "2099-01-01"}}),
         (f"{CAR}/state", {"data": {"state": "sold", "date": "x", "price": "x"}}),
         (f"{CAR}/state", {"data": {"state": "bought"}}),
+    ],
+    "/desk/visits/{visit}/photos/sort": [
+        (f"{CAR}/photos/sort", {"data": {"item": "brakes.pads"}}),
+        (f"{CAR}/photos/sort", {"data": {"entry": "notes/5e0c1a2b3d4f", "item": "none"}}),
     ],
     "/desk/visits/{visit}/reopen": [
         (f"{CAR}/reopen", {"data": {"path": "items/none", "why": "1"}}),

@@ -10,8 +10,8 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from bradawl.admin import scheduled
-from bradawl.common.counts import counts
 from bradawl.language import text
+from bradawl.language.counts import counts
 from bradawl.operations import note
 
 if TYPE_CHECKING:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from bradawl.common.counts import counts
 from bradawl.language import message, text
+from bradawl.language.counts import counts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,9 +10,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from bradawl.common.counts import counts
 from bradawl.common.settings import Settings
 from bradawl.language import text
+from bradawl.language.counts import counts
 from bradawl.operations import note
 
 if TYPE_CHECKING:

@@ -37,9 +37,9 @@ from bradawl.backup.archive import (
 )
 from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import folder_with_room, require_room
-from bradawl.common.counts import counts
 from bradawl.common.disk_errors import exists, explained, size_words
 from bradawl.language import message, text
+from bradawl.language.counts import counts
 from bradawl.operations import note
 
 __all__ = ["Contents", "described", "listed", "note_made", "stream_backup", "write_backup"]

@@ -9,8 +9,8 @@ import sys
 from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING, Any
 
-from bradawl.common.counts import counts
 from bradawl.language import text
+from bradawl.language.counts import counts
 from bradawl.operations import note
 
 if TYPE_CHECKING:
