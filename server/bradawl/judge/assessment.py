@@ -51,10 +51,13 @@ STAGES = (
 )
 
 
-def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> ItemJudgment:
+def judge_item(
+    item: str, cells: Cells, rules: Rules, facts: VisitFacts, shown: str = "all"
+) -> ItemJudgment:
     """One item from its own cells and the visit's facts: what a tap needs.
 
-    Combinations and `implied_by` need the other items and come with `assess`.
+    `shown`: which facts it has (`grading/items.py`). Combinations and `implied_by` need the other
+    items and come with `assess`.
     """
     rule = rules["items"].get(item)
     if rule is None:
@@ -64,7 +67,7 @@ def judge_item(item: str, cells: Cells, rules: Rules, facts: VisitFacts) -> Item
         return judgment
     rule = regions.rule_in(rule, facts["region"])
     _know(rules, facts)
-    judgment, _, _ = grading.judge(item, rule, cells, facts)
+    judgment, _, _ = grading.judge(item, rule, cells, facts, shown)
     _ask(item, rule, cells, facts, judgment)
     return judgment
 

@@ -1,6 +1,7 @@
 """The JSON door: one text in, one text out, for a worker that cannot call Python functions.
 
-Holds the only state of the package: the rules that were loaded, by the bundle's hash.
+Holds the rules that were loaded, by the bundle's hash: with the last work that `record/readings.py`
+and `trouble/evidence.py` remember, the only state of the package.
 """
 
 from __future__ import annotations
@@ -47,7 +48,8 @@ class RefusedError(Exception):
         self.about = about
 
 
-def _rules(question: Question) -> Rules:
+def loaded(question: Question) -> Rules:
+    """The rules of a question's bundle, of every region. Raises RefusedError."""
     name = question["bundle"]
     if name not in _loaded:
         raise RefusedError("not_loaded", name)
@@ -58,7 +60,7 @@ def rules_for(question: Question, region: Region) -> Rules:
     """The loaded rules of a question as they count in a region. Raises RefusedError."""
     key = region + " " + question["bundle"]
     if key not in _local:
-        _local[key] = rules_in(_rules(question), region)
+        _local[key] = rules_in(loaded(question), region)
     return _local[key]
 
 
@@ -101,9 +103,10 @@ def _unsigned(question: Question) -> Reply:
 
 
 def _item(question: Question) -> Reply:
-    rules = _rules(question)
+    rules = loaded(question)
     facts = visit_facts(question["car"], question["today"])
-    return {"item": judge_item(question["item"], question["cells"], rules, facts)}
+    shown = question.get("shown") or "all"
+    return {"item": judge_item(question["item"], question["cells"], rules, facts, shown)}
 
 
 def _assess(question: Question) -> Reply:
@@ -172,13 +175,14 @@ def ask(text: str) -> str:
     {"ask": "orders", "events", "shop"}                          -> {"orders"}
     {"ask": "leaves", "events"}                                  -> {"leaves": [kind, text to hash]}
     {"ask": "unsigned", "seal"}                                  -> {"text"}
-    {"ask": "item", "bundle", "item", "cells", "car", "today"}   -> {"item"}
+    {"ask": "item", "bundle", "item", "cells", "car", "today", "shown"?} -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
     {"ask": "next", "bundle", "states", "car", "today", "minutes", "drive", "enough"?} -> {"next"}
     {"ask": "models", "events", "car", "today"}                  -> {"models": [{"id", "value"}]}
     {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}
     {"ask": "canonical", "value"}                                -> {"text"}
+    `shown`: which facts the item has (`grading/items.py`); a card has what was typed anyway.
     What else may be asked once that room was loaded: `trouble/door.py`.
     """
     try:

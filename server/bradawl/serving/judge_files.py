@@ -7,6 +7,7 @@ statements are the package's own. The two-engine tests run exactly these files.
 from __future__ import annotations
 
 import ast
+import re
 from pathlib import Path
 
 JUDGE = Path(__file__).resolve().parents[1] / "judge"
@@ -74,17 +75,27 @@ def _without_docstring(body: list[ast.stmt]) -> list[ast.stmt]:
     return body
 
 
+#: A text in one line as `ast.unparse` writes it, and blanks that part no two words.
+_TEXT = re.compile(r"('(?:[^'\\]|\\.)*'|\"(?:[^\"\\]|\\.)*\")")
+_IDLE_BLANK = re.compile(r"(?<![\w'\"]) +| +(?![\w'\"])")
+
+
 def bare(source: str) -> str:
-    """The source's statements alone, in one spelling, each step in by one blank."""
+    """The source's statements alone, in one spelling, with no blank that nobody needs."""
     tree = ast.fix_missing_locations(_Bare().visit(ast.parse(source)))
     lines = [line for line in ast.unparse(tree).splitlines() if line]
-    return "\n".join(_stepped_in(line) for line in lines) + "\n"
+    return "\n".join(_tight(line) for line in lines) + "\n"
 
 
-def _stepped_in(line: str) -> str:
-    """`ast.unparse` steps in by four blanks; every byte is downloaded."""
+def _tight(line: str) -> str:
+    """`ast.unparse` steps in by four blanks and spaces its signs; every byte is downloaded."""
     statement = line.lstrip(" ")
-    return " " * ((len(line) - len(statement)) // 4) + statement
+    pieces = _TEXT.split(statement)
+    for n in range(0, len(pieces), 2):  # between the texts
+        before, after = (pieces[n - 1] if n else ""), "".join(pieces[n + 1 : n + 2])
+        spaced = _IDLE_BLANK.sub("", before[-1:] + pieces[n] + after[:1])
+        pieces[n] = spaced[len(before[-1:]) : len(spaced) - len(after[:1])]
+    return " " * ((len(line) - len(statement)) // 4) + "".join(pieces)
 
 
 def all_files() -> dict[str, str]:

@@ -12,6 +12,7 @@ import pytest
 from bradawl import judge
 from bradawl.serving.judge_files import (
     AT_THE_DESK,
+    _Bare,
     all_files,
     bare,
     judge_files,
@@ -113,10 +114,32 @@ def root(x: float) -> float:
     return kept if x else 0.0
 '''
     assert bare(source) == (
-        "from math import sqrt\nLIMIT = 3\nclass Thing:\n pass\n"
-        "def nothing(a, b=2):\n pass\n"
-        "def root(x):\n kept = sqrt(x)\n return kept if x else 0.0\n"
+        "from math import sqrt\nLIMIT=3\nclass Thing:\n pass\n"
+        "def nothing(a,b=2):\n pass\n"
+        "def root(x):\n kept=sqrt(x)\n return kept if x else 0.0\n"
     )
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "x = {'a , b': \"it's = 1\", 'c  d': '\\\\', 'e': '\\\\\\' + '}",
+        "y = [1 if a else 2, not b, -c, c - -d, 'a' in e, lambda f: f or 'g  h', e[1:2]]",
+        "z = 'a' if x else 'b'\nfor a, b in ((1, 2), x):\n    print(a, 'x ; y', b'1 2', r'3  ')",
+        "assert x is not None and (y not in z), 'not  here'",
+    ],
+)
+def test_blanks_that_nobody_needs_are_left_out_and_no_other(statement: str) -> None:
+    shorter = bare(statement)
+    assert ast.dump(ast.parse(shorter)) == ast.dump(ast.parse(statement))
+    assert len(shorter) < len(ast.unparse(ast.parse(statement))) + 1
+
+
+def test_the_statements_of_every_file_are_those_of_the_package(served: dict[str, str]) -> None:
+    for name in NAMES:
+        source = (PACKAGE.parent / name).read_text(encoding="utf-8")
+        tree = ast.fix_missing_locations(_Bare().visit(ast.parse(source)))
+        assert ast.dump(ast.parse(served[name])) == ast.dump(ast.parse(ast.unparse(tree))), name
 
 
 def test_engine_and_judge_stay_within_their_budget(at_once: dict[str, str]) -> None:

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bradawl.judge.record import readings
 from tests.judge.conftest import Ask
 from tests.judge.test_real_checklists import TODAY, real
 
@@ -64,6 +65,44 @@ def test_the_rack_that_was_called_sound_is_asked_about_and_then_dangerous(loaded
     assert judged(loaded, RACK, "slide", ".1875", "mm", {})["grade"] is None
     told = judged(loaded, RACK, "slide", ".1875", "in", {"sure": True})
     assert (told["grade"], told["problems"]) == ("dangerous", [])
+
+
+def test_what_is_remembered_of_a_reading_is_told_from_all_that_was_typed_since(loaded: Ask) -> None:
+    values = [
+        {"typed": ".1875", "unit": "in"}, {"typed": ".1875", "unit": "mm"},
+        {"typed": ".1875", "unit": "mm", "sure": 1}, {"typed": ".1875", "unit": "mm", "sure": True},
+        {"typed": ".1875", "unit": "in", "read": "0.5"}, {"typed": ".1875", "unit": "in"},
+        {"typed": "3/16", "unit": "in", "sure": True}, {"typed": "x", "unit": "in"},
+    ]  # fmt: skip
+    first: dict[str, Any] = {}
+    for value in values + values[::-1] + values:
+        if len(first) < len(values):
+            readings._last.clear()
+        more = {key: entry for key, entry in value.items() if key not in ("typed", "unit")}
+        answer = judged(loaded, RACK, "slide", str(value["typed"]), str(value["unit"]), more)
+        assert answer == first.setdefault(json.dumps(value), answer)
+
+
+def test_a_card_is_told_what_was_worked_out_and_not_what_it_has_in_its_fields(loaded: Ask) -> None:
+    cells = {
+        f"items/brakes.front-pads/readings/pad/{place}": {
+            "value": {"typed": typed, "unit": "mm"}, "at": "1", "others": [],
+        }
+        for place, typed in (("front-left", "6"), ("front-right", "4"))
+    }  # fmt: skip
+    both = loaded
+    rules = real()["rules"]
+    both({"ask": "load", "bundle": "pads", "rules": rules, "start": True})
+    question = {"ask": "item", "bundle": "pads", "item": "brakes.front-pads", "cells": cells,
+                "car": {}, "today": TODAY}  # fmt: skip
+    everything, worked = both(question)["item"], both({**question, "shown": "worked"})["item"]
+    typed = {name for name in everything["facts"] if name.startswith("pad.")}
+    assert typed == {"pad.front-left", "pad.front-right"}
+    assert worked["facts"] == {
+        name: fact for name, fact in everything["facts"].items() if name not in typed
+    }
+    assert worked["facts"]
+    assert {**worked, "facts": {}} == {**everything, "facts": {}}
 
 
 def test_whatever_is_typed_both_engines_read_alike(loaded: Ask) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from functools import cache
+from itertools import cycle
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from bradawl.judge import assess, visit_facts
 from bradawl.judge.record.regions import rules_in
 from bradawl.judge.trouble import chances, repairs, view
 from bradawl.judge.trouble.door import json_api
+from bradawl.judge.trouble.evidence import items_named
 from tests.amount import amount
 from tests.checkout import checklist_bundle
 from tests.judge.trouble.test_chances import posterior, tables
@@ -331,6 +333,29 @@ def test_the_door_answers_as_the_functions_do_and_refuses_what_it_has_not_loaded
     assert puts[-1] == {
         "put": "plan/pick/fuel.pressure-hold", "value": "fuel.pressure-hold/pump",
     }  # fmt: skip
+
+
+def test_the_door_knows_of_the_rules_what_any_table_asks_of_them() -> None:
+    """A door that holds the rules of a table's own items alone answers as with all of them."""
+    rules = checklist()["rules"]
+    text = json.dumps({"ask": "load", "bundle": "all", "rules": rules, "start": True})
+    json_api.ask(text)
+    for car in CARS:
+        for region in ("us", "eu"):
+            for name, table in symptoms().items():
+                rated = {
+                    f"items/{item}/grade": {"grade": grade}
+                    for item, grade in zip(
+                        items_named(table), cycle(("major", "none", "minor")), strict=False
+                    )
+                }
+                cells = record(car) | cells_of({"about/region": region, **rated})
+                ask = {"bundle": "all", "complaint": name, "cells": cells, "today": TODAY}
+                json_api.ask(
+                    json.dumps({"ask": "complaint_load", "bundle": "all", "symptom": table})
+                )
+                answer = json.loads(json_api.ask(json.dumps({"ask": "complaint", **ask})))
+                assert answer["complaint"] == json.loads(json.dumps(look(name, cells))), name
 
 
 Held = tuple[dict[str, Any], dict[str, str]]

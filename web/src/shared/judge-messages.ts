@@ -22,7 +22,16 @@ export type Question =
   | { ask: "orders"; events: JudgedEvent[]; shop: string[] }
   | { ask: "leaves"; events: Leaf[] }
   | { ask: "unsigned"; seal: Json }
-  | { ask: "item"; bundle: string; item: string; cells: Cells; car: Cells; today: string }
+  | {
+      ask: "item";
+      bundle: string;
+      item: string;
+      cells: Cells;
+      car: Cells;
+      today: string;
+      /** Without the facts that are readings as they were typed: a card has them in its fields. */
+      shown?: "worked";
+    }
   | { ask: "assess"; bundle: string; visit: string; cells: Cells; today: string }
   | {
       ask: "next";

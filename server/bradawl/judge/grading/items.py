@@ -160,11 +160,12 @@ def _choices(
 
 
 def judge(
-    item: str, rule: Rule, cells: Cells, visit: VisitFacts, shown: bool = True
+    item: str, rule: Rule, cells: Cells, visit: VisitFacts, shown: str = "all"
 ) -> tuple[ItemJudgment, list[Measure], list[str]]:
     """(the public judgment, its measures, the choices) of one item from its own cells.
 
-    Not `shown`, its facts are not put into words: that is a fifth of the work.
+    `shown`: which of its facts are put into words, a fifth of the work: "all", those "worked" out
+    of readings, "none".
     """
     judgment = blank()
     measures, problems = readings.read(item, rule, cells)
@@ -219,8 +220,10 @@ def judge(
         _ask_which(item, read_grade, choice_grade, problems)
     if judgment["grade"] is not None:
         judgment["state"] = "uninspected" if judgment["grade"] == "uninspected" else "done"
-    for measure in measures if shown else []:
-        judgment["facts"][readings.name(measure)] = context.public(measure)
+    typed = [reading["id"] for reading in rule.get("readings") or []] if shown != "all" else []
+    for measure in measures if shown != "none" else []:
+        if measure["of"] not in typed:
+            judgment["facts"][readings.name(measure)] = context.public(measure)
     judgment["problems"] = problems
     start = "items/" + item + "/"
     for path in cells:

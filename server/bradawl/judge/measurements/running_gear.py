@@ -72,10 +72,13 @@ def against(context: Context) -> None:
 
 
 def _against(context: Context, name: str) -> None:
+    lows, highs = context.figures_at("spec_low"), context.figures_at("spec_high")
+    specs = context.figures_at("spec")
+    if not (lows or highs or specs):
+        return
     figures = context.figures_at(name)
     for place in sorted(figures):
-        low, high = _spec(context, "spec_low", place), _spec(context, "spec_high", place)
-        spec = _spec(context, "spec", place)
+        low, high, spec = _of(lows, place), _of(highs, place), _of(specs, place)
         if spec is not None:
             tolerance = context.figure("tolerance", "0", context.parameter("unit", "1"))
             low, high = exact.subtract(spec, tolerance), exact.add(spec, tolerance)
@@ -92,8 +95,8 @@ def _against(context: Context, name: str) -> None:
             context.fact("off_spec", off, context.unit(name, "1"), place)
 
 
-def _spec(context: Context, name: str, place: str) -> Exact | None:
-    figures = context.figures_at(name)
+def _of(figures: dict[str, Exact], place: str) -> Exact | None:
+    """The maker's figure for a place: its own, its axle's, or the one for all."""
     return figures.get(place) or figures.get(place.split("-")[0]) or figures.get("")
 
 

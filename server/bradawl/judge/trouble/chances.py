@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 LEAST_PERCENT = 1  # no single test rules a cause out for good: it may have been done wrongly
 LN_2 = 0.6931471805599453
+_ODD = (1.0, 3.0, 5.0, 7.0, 9.0, 11.0, 13.0, 15.0, 17.0, 19.0, 21.0, 23.0)
 # below which per cent a cause stands so; the words are the same for every complaint
 _STANDINGS: tuple[tuple[int, CauseStanding], ...] = (
     (1, "against"),
@@ -202,8 +203,8 @@ def _ln(x: float) -> float:
     square = z * z
     total = 0.0
     power = z
-    for n in range(12):
-        total += power / (2 * n + 1)
+    for odd in _ODD:
+        total += power / odd
         power *= square
     return 2.0 * total - halvings * LN_2
 

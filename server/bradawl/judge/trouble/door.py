@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .. import json_api
+from ..record.regions import rules_in
 from ..record.visit_facts import visit_facts
-from . import repairs, view
+from . import evidence, repairs, view
 
 if TYPE_CHECKING:
     from ..json_api import Question, Reply
-    from ..values.types import Symptom
+    from ..values.types import Region, Rules, Symptom
 
 _tables: dict[str, Symptom] = {}
+#: Rules by bundle and table, with the region that they are of, and all those they were made of.
+_rules: dict[str, tuple[Region, Rules, int, Rules]] = {}
 
 
 def _load(question: Question) -> Reply:
@@ -29,11 +32,30 @@ def _symptom(question: Question) -> Symptom:
     return _tables[name]
 
 
+def _rules_for(question: Question, symptom: Symptom, region: Region) -> Rules:
+    """The rules of the items that a table names, as they count in a region.
+
+    A table names a dozen of 300, and the first look at one would wait for all of them.
+    """
+    name = question["bundle"] + " " + symptom["id"]
+    everything = json_api.loaded(question)
+    count = len(everything["items"])  # grows while a bundle is loaded, piece by piece
+    kept = _rules.get(name)
+    if kept is None or kept[0] != region or kept[1] is not everything or kept[2] != count:
+        own = everything.copy()
+        own["items"] = {}
+        for item in evidence.items_named(symptom):
+            if item in everything["items"]:
+                own["items"][item] = everything["items"][item]
+        kept = _rules[name] = (region, everything, count, rules_in(own, region))
+    return kept[3]
+
+
 def _complaint(question: Question) -> Reply:
     """{"ask": "complaint", "bundle", "complaint", "cells", "today"} -> {"complaint"}."""
     facts = visit_facts(question["cells"], question["today"])
-    rules = json_api.rules_for(question, facts["region"])
     symptom = _symptom(question)
+    rules = _rules_for(question, symptom, facts["region"])
     return {"complaint": view.complaint(symptom, question["cells"], rules, facts)}
 
 
@@ -44,7 +66,7 @@ def _found(question: Question) -> Reply:
     if not question["grade"]:
         return {"puts": repairs.taken_back(symptom, question["cause"], cells)}
     facts = visit_facts(cells, question["today"])
-    rules = json_api.rules_for(question, facts["region"])
+    rules = _rules_for(question, symptom, facts["region"])
     puts = repairs.found(symptom, question["cause"], question["grade"], cells, rules, facts)
     return {"puts": puts}
 

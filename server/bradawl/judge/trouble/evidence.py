@@ -39,6 +39,21 @@ def path_of(symptom: str, kind: str, name: str) -> str:
     return "trouble/" + symptom + "/" + kind + "/" + name
 
 
+def items_named(symptom: Symptom) -> list[str]:
+    """The items that a table names: what settles its tests, what they are done to, what mends."""
+    names: dict[str, bool] = {}
+    for test in symptom["tests"]:
+        if test.get("takes"):
+            names[test["takes"]] = True
+        for row in test.get("settled") or []:
+            for item in _listed(row["item"]):
+                names[item] = True
+    for cause in symptom["causes"]:
+        for remedy in cause.get("repair") or []:
+            names[remedy.split("/")[0]] = True
+    return sorted(names)
+
+
 def known(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> list[TestKnown]:
     """What is known of each test: its outcome, from whom and when."""
     judged = _judge(symptom, cells, rules, facts)
@@ -113,7 +128,7 @@ def _kept(
     last = _last.get(item)
     if last is not None and last[0] is rule and last[1] == made_of:
         return last[2], last[3], last[4]
-    judgment, measures, choices = grading.judge(item, rule, cells, facts, False)
+    judgment, measures, choices = grading.judge(item, rule, cells, facts, "none")
     judgment["applies"] = judgment["asked"] = True
     holding = [row for row in measures if not row.get("unseen")]
     if len(_last) >= _MOST_KEPT:

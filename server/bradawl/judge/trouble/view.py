@@ -220,9 +220,12 @@ def _tells(symptom: Symptom, test: SymptomTest, weights: Weights) -> Said:
     rows = [likely[name] if name in likely else likely["other"] for name in names]
     for n in range(len(names)):
         for m in range(n + 1, len(names)):
+            both = weights[names[n]] * weights[names[m]]
+            if 100 * both <= best:
+                break  # were they wholly apart: what follows weighs less still
             if rows[n] is rows[m]:
                 continue  # it tells nothing of the two
-            score = weights[names[n]] * weights[names[m]] * chances.apart(rows[n], rows[m])
+            score = both * chances.apart(rows[n], rows[m])
             if score > best:
                 best, pair = score, [names[n], names[m]]
     own = [name for name in pair if name in likely]

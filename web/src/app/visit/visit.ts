@@ -203,7 +203,7 @@ export class Visit extends VisitView {
       for (const { put, value } of changes) {
         if (put.startsWith(`items/${item}/`)) cells[put] = { value, at: "", others: [] };
       }
-      const question = { bundle: this.bundle.hash, item, cells, car };
+      const question = { bundle: this.bundle.hash, item, cells, car, shown: "worked" as const };
       judged.set(item, (await forTaps.ask({ ask: "item", ...question, today: today() })).item);
     }
     return judged;
