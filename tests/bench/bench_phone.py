@@ -30,7 +30,7 @@ from playwright.sync_api import Page, Playwright, sync_playwright
 from bradawl.common.device_keys import DeviceKey
 from tests.bench.figures import write
 from tests.log.writer import Writer, id_of
-from tests.phone.phone import LAUNCH, SIZE, Phone, picture
+from tests.phone.phone import LAUNCH, SIZE, Phone, open_rows, picture
 from tests.phone.server import Server
 from tests.writing import pairing_wish
 
@@ -177,7 +177,7 @@ def post(server: Server, path: str, body: Any, cookie: str = "") -> tuple[Any, s
 WATCHED = """
 window.tappable = new Promise((resolve) => {
   const observer = new MutationObserver(() => {
-    if (document.querySelector("[data-item] .answers .choice") === null) return;
+    if (document.querySelector("[data-item] .choice") === null) return;
     observer.disconnect();
     // drawn, and the thread is free to take a tap
     requestAnimationFrame(() => setTimeout(() => resolve(performance.now())));
@@ -286,7 +286,7 @@ def prepare(phone: KeptPhone, server: Server) -> None:
 def film_card(phone: KeptPhone) -> None:
     """The card of film thickness with a reading at each of its places."""
     page = phone.page
-    page.goto(f"{phone.origin}/app/#/visit/{phone.visit}/stage/outside")
+    page.goto(f"{phone.origin}/app/#/visit/{phone.visit}/stage/outside/accident.paint-film")
     card = page.locator('[data-item="accident.paint-film"]')
     card.get_by_role("button", name="Paint film").first.tap()
     for number in range(FILM):
@@ -315,6 +315,7 @@ def measure(phone: KeptPhone) -> None:
     start(phone)
     fast = [start(phone) for _ in range(STARTS)]
     phone.page.wait_for_timeout(4_000)
+    open_rows(phone.page)
     fast_taps = [tap(phone.page, n) for n in range(12)]
     fast_judged = judged(phone.page)
     with slowed(phone) as slowness:
@@ -322,11 +323,13 @@ def measure(phone: KeptPhone) -> None:
         starts = [start(phone) for _ in range(STARTS)]
         page = phone.page
         page.wait_for_timeout(4_000)
+        open_rows(page)
         judged(page)
         taps = [tap(page, n) for n in range(TAPS)]
         of_taps = judged(page)
         page.goto(f"{phone.origin}/app/#/visit/{phone.visit}/stage/outside")
         page.wait_for_timeout(2_000)
+        open_rows(page)
         judged(page)
         for n in range(READINGS):
             type_reading(page, None, n, f"{3 + n % 4}.{n % 10}")

@@ -162,6 +162,11 @@ class Phone:
 
         self.wait_until(drawn)
 
+    def every_card(self) -> None:
+        """All items of the page as cards: each row is opened, as by its name."""
+        self.whole_page()
+        open_rows(self.page)
+
     def go(self, path: str) -> None:
         """To a screen of the visit at hand; "" is the walk."""
         rest = f"/{path}" if path else ""
@@ -273,6 +278,12 @@ class Phone:
         """All rows of one of this phone's stores (web/src/store/database.ts)."""
         found: list[dict[str, Any]] = self.page.evaluate(_READ, store)
         return found
+
+
+def open_rows(page: Page) -> None:
+    """Make cards of the rows that are drawn."""
+    page.evaluate("for (const name of document.querySelectorAll('.item-name')) name.click()")
+    expect(page.locator(".item-name")).to_have_count(0)
 
 
 _READ = """

@@ -153,7 +153,7 @@ class KilledPhone(Phone):
         extra = sum((stored - self.shown).values())
         assert extra <= (self.under_way is not None), f"{extra} answers that nobody tapped"
         self.go(f"stage/{stage}")
-        expect(self.page.locator("[data-item] .choice").first).to_be_visible()
+        self.every_card()
         pressed = dict(self.page.evaluate(_PRESSED))
         on_page = {
             card.get_attribute("data-item") for card in self.page.locator("[data-item]").all()
@@ -188,7 +188,7 @@ def run(kills: int, seed: int) -> str:
             for number in range(kills):
                 stage = chance.choice(STAGES)
                 phone.go(f"stage/{stage}")
-                expect(phone.page.locator("[data-item] .choice").first).to_be_visible()
+                phone.every_card()
                 phone.live(chance.uniform(0.05, LONGEST_LIFE_S))
                 amid += phone.under_way is not None
                 phone.start()

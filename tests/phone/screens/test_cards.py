@@ -31,7 +31,7 @@ def test_every_reading_that_the_checklist_asks_for_has_its_fields(phone: Phone) 
     for area in sorted({item["area"] for item in items.values()}):
         phone.go(f"area/{area}")
         expect(phone.page.locator(f'[data-item^="{area}."]').first).to_be_visible()
-        phone.whole_page()
+        phone.every_card()
         shown: dict[str, dict[str, Any]] = phone.page.evaluate(
             """() => Object.fromEntries([...document.querySelectorAll("[data-item]")].map((card) =>
               [card.dataset.item, {
@@ -150,7 +150,7 @@ def test_not_inspected_stands_last_on_every_card_to_eye_and_keyboard(
     phone.begin()
     phone.go("area/rust")
     expect(phone.page.locator("[data-item]").first).to_be_visible()
-    phone.whole_page()
+    phone.every_card()
     told = phone.page.evaluate(
         """() => [...document.querySelectorAll("[data-item]")].map((card) => {
           const buttons = [...card.querySelectorAll(".answers .choice")];

@@ -37,7 +37,10 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
         for _ in range(open_cards.count()):
             card = open_cards.first
             item = card.get_attribute("data-item")
-            sound = card.locator(".answers .choice-none")
+            if card.locator(".item-ok").count() == 0:
+                # only paper answers it: the card says what there is to show
+                phone.tap(card.locator(".item-name"))
+            sound = card.locator(".item-ok, .answers .choice-none")
             phone.tap(sound.first if sound.count() else card.locator(".answers .choice").first)
             expect(page.locator(f'[data-item="{item}"]')).not_to_have_attribute(
                 "data-grade", "open"

@@ -106,12 +106,17 @@ export function canHurt({ drive, danger, choices, limits }: Item): boolean {
   return drive === "essential" || danger >= HARMFUL || isDangerous;
 }
 
+/** Whether only paper answers it: without a receipt it was not done, and no look finds it sound. */
+export function wantsProof(item: Item): boolean {
+  return (item.choices ?? []).some(({ id }) => id === "documented");
+}
+
 /**
  * What may be recorded together as in order. What can hurt somebody is not among it: that wants a
- * look and a tap of its own.
+ * look and a tap of its own; nor is work that a receipt has to prove.
  */
 export function restOf(items: Item[]): Item[] {
-  return items.filter((item) => !canHurt(item));
+  return items.filter((item) => !canHurt(item) && !wantsProof(item));
 }
 
 /** Record the rest as in order in one act that says so; one undo takes it all back. */

@@ -98,9 +98,12 @@ export function ItemCard({
   visit,
   item,
   fresh = NO_CAUTIONS,
+  onFold,
 }: ItemProps & {
   /** Cautions that the person meets here for the first time. */
   fresh?: ReadonlySet<string>;
+  /** Within a list: what makes a row of it again. */
+  onFold?: () => void;
 }) {
   const [isOpen, setOpen] = useState(false);
   const [isWanted, setWanted] = useState(false);
@@ -147,6 +150,12 @@ export function ItemCard({
           <span class="visually-hidden">: {item.title}</span>
         </button>
         <Clear visit={visit} item={item} />
+        {onFold !== undefined && (
+          <button type="button" class="more" onClick={onFold}>
+            {text("phone-close")}
+            <span class="visually-hidden">: {item.title}</span>
+          </button>
+        )}
       </div>
     </article>
   );

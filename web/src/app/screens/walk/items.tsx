@@ -5,7 +5,8 @@ import type { ComponentChildren } from "preact";
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { ItemCard, NO_CAUTIONS } from "../../components/item/item-card";
+import { NO_CAUTIONS } from "../../components/item/item-card";
+import { ItemEntry } from "../../components/item/item-entry";
 import { SignButton } from "../../components/seal/seal-status";
 import { address, type Found, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
@@ -67,8 +68,8 @@ function scrollToItem(item: string): void {
   card?.querySelector<HTMLElement>("h3")?.focus({ preventScroll: true });
 }
 
-/** Cards that are drawn at once: more than a screen holds. The others follow while one looks. */
-const AT_ONCE = 4;
+/** Rows and cards that are drawn at once: a screen full. The others follow while one looks. */
+const AT_ONCE = 8;
 
 /** How many of a page's cards are drawn so far, beginning with those up to `least`. */
 function useDrawn(total: number, least: number): number {
@@ -222,7 +223,14 @@ export function Items({
       foot={<Next visit={visit} kind={kind} id={id} all={all} found={listed} />}
     >
       {here.parts.map((part) => (
-        <ItemsPart key={part.id} visit={visit} part={part} shown={shown} fresh={fresh}>
+        <ItemsPart
+          key={part.id}
+          visit={visit}
+          part={part}
+          shown={shown}
+          fresh={fresh}
+          wanted={item}
+        >
           <Rest visit={visit} id={id} of={part.id} all={all} />
         </ItemsPart>
       ))}
@@ -238,12 +246,15 @@ function ItemsPart({
   part,
   shown,
   fresh,
+  wanted,
   children,
 }: {
   visit: Visit;
   part: Part;
   shown: Set<Item>;
   fresh: Map<string, ReadonlySet<string>>;
+  /** The item that the address names. */
+  wanted: string | null;
   children: ComponentChildren;
 }) {
   const items = part.items.filter((item) => shown.has(item));
@@ -252,11 +263,12 @@ function ItemsPart({
     <section aria-label={part.title} data-part={part.id}>
       <h2 class="stage">{part.title}</h2>
       {items.map((item) => (
-        <ItemCard
+        <ItemEntry
           key={item.id}
           visit={visit}
           item={item}
           fresh={fresh.get(item.id) ?? NO_CAUTIONS}
+          isWanted={item.id === wanted}
         />
       ))}
       {items.length === part.items.length && children}
