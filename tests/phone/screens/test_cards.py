@@ -108,6 +108,7 @@ def test_a_caution_is_met_in_full_and_then_stands_by_in_one_line(phone: Phone) -
     assert "Caution: Car in the air" in in_full(pads)
     expect(pads).to_contain_text("Never get under a car held only by a jack")
     discs = phone.page.locator('[data-item="brakes.front-discs"]')
+    discs.locator(".item-name").tap()
     assert in_full(discs) == ["Caution: Hot parts"]
     line = discs.locator("details.caution")
     expect(line.locator("summary")).to_have_text("Caution: Car in the air, Brakes")
