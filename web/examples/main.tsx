@@ -11,6 +11,7 @@ import { outlineOf, panelsOf, placesOf, STYLES } from "../src/app/components/dra
 import { SyncLineOf } from "../src/app/components/frame/sync-line";
 import { GradeMark, GradeWord, Mark, MarkWord } from "../src/app/components/item/grade-mark";
 import { ItemCard } from "../src/app/components/item/item-card";
+import { ItemRow } from "../src/app/components/item/item-row";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { placeWord } from "../src/app/screens/body-map/panel-words";
 import { page } from "../src/app/state/this-page";
@@ -33,6 +34,13 @@ function card(name: keyof typeof items, cells: Cells, of: ItemJudgment): Compone
   if (item === undefined) throw new Error(`no example item ${name}`);
   const visit = Visit.of(page, "e".repeat(32), bundle, cells, assessment({ [item.id]: of }));
   return <ItemCard visit={visit} item={item} />;
+}
+
+function row(name: keyof typeof items, cells: Cells, of: ItemJudgment): ComponentChildren {
+  const item = items[name];
+  if (item === undefined) throw new Error(`no example item ${name}`);
+  const visit = Visit.of(page, "e".repeat(32), bundle, cells, assessment({ [item.id]: of }));
+  return <ItemRow visit={visit} item={item} fresh={new Set()} onOpen={nothing} />;
 }
 
 function sync(change: Partial<SyncState>): ComponentChildren {
@@ -121,6 +129,15 @@ const examples: Record<string, () => ComponentChildren> = {
       onRecord={nothing}
     />
   ),
+  "row, open": () => row("plain", {}, judged(null)),
+  "row, OK": () =>
+    row("plain", { "items/example.plain/grade": cell({ grade: "none" }) }, judged("none")),
+  "row, dangerous": () =>
+    row(
+      "plain",
+      { "items/example.plain/grade": cell({ grade: "dangerous" }) },
+      judged("dangerous"),
+    ),
   "card, open": () => card("plain", {}, judged(null)),
   "card, no fault": () =>
     card("plain", { "items/example.plain/grade": cell({ grade: "none" }) }, judged("none")),

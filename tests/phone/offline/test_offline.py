@@ -157,6 +157,7 @@ def test_cautions_are_read_in_the_phones_language_without_a_network(
     expect(card.locator("h2, h3").first).to_contain_text("pad")  # not translated: in English
     # the language has no word of the phone's yet: its words are English, and say so
     expect(phone.page.locator("html")).to_have_attribute("lang", "es-US")
+    phone.every_card()
     said = phone.page.evaluate(_LANGUAGES)
     assert said["Frenos"] == "es-US"
     for english in ("All sent", "Needs fixing", "Brake fluid low", "Cold start"):

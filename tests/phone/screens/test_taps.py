@@ -82,7 +82,7 @@ def test_the_rest_in_order_is_one_tap_says_so_and_can_be_undone(phone: Phone) ->
 
 def test_what_the_drive_home_depends_on_is_never_in_order_by_the_rest(phone: Phone) -> None:
     phone.begin()
-    phone.go("area/brakes")
+    phone.go("stage/round")
     page = phone.page
     phone.wait_for_judge()
     phone.whole_page()

@@ -98,7 +98,12 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
             {item.title}
           </button>
         </h3>
-        <Detail visit={visit} item={item} fresh={fresh} isFaulty={grade !== null && grade !== "none"} />
+        <Detail
+          visit={visit}
+          item={item}
+          fresh={fresh}
+          isFaulty={grade !== null && grade !== "none"}
+        />
         {(photos.length > 0 || isWeak || asks(visit, item)) && (
           <p class="item-marks">
             {(isWeak || asks(visit, item)) && <MarkWord id="look_here" />}
