@@ -15,49 +15,74 @@ from .texts import text
 from .tongues import holding
 
 if TYPE_CHECKING:
+    from babel import Locale
+
     from bradawl.judge.values.types import Exact
+
+
+@functools.cache
+def _formats(name: str) -> Locale:
+    """A locale as Babel has it: from its name it would be read again for each figure."""
+    from babel import Locale
+
+    return Locale.parse(name)
 
 
 def decimal(figure: str) -> str:
     """A decimal text with a point (`1234.5`) as the reader writes it: `1,234.5`, `1.234,5`."""
+    said = _decimal if len(figure) < _LONG_FIGURE else _decimal.__wrapped__
+    return said(figure, current().formats)
+
+
+#: A report says the same few figures a thousand times; what somebody typed for one may be long.
+_LONG_FIGURE = 24
+
+
+# a list of 500 lines says 2,000 of them, the same ones each time
+@functools.lru_cache(8192)
+def _decimal(figure: str, locale: str) -> str:
     from babel.numbers import format_decimal
 
     fraction = figure.partition(".")[2]
     pattern = "#,##0" + ("." + "0" * len(fraction) if fraction else "")
-    return str(format_decimal(figure, format=pattern, locale=current().formats))
+    return str(format_decimal(figure, format=pattern, locale=_formats(locale)))
 
 
 def currency_sign(currency: str) -> str:
     """`$` for USD."""
     from babel.numbers import get_currency_symbol
 
-    return str(get_currency_symbol(currency, locale=current().formats))
+    return str(get_currency_symbol(currency, locale=_formats(current().formats)))
 
 
 def money(amount: float, currency: str = "", *, cents: int | None = None) -> str:
     """An amount in whole units, or with `cents` (0 to 99) where something was paid: `$1,300`,
     `-$1,300`, `$47.83`. Without a currency, the reader's.
     """
-    from babel.numbers import format_currency
-
     value = f"{amount:.0f}.{cents:02}" if cents is not None else str(round(amount))
     places = 2 if cents is not None else 0
+    return _money(value, currency or current().currency, places, current().formats)
+
+
+@functools.lru_cache(8192)
+def _money(value: str, currency: str, places: int, locale: str) -> str:
+    from babel.numbers import format_currency
+
     return str(
         format_currency(
             value,
-            currency or current().currency,
-            format=_money_pattern(current().formats, places),
-            locale=current().formats,
+            currency,
+            format=_money_pattern(locale, places),
+            locale=_formats(locale),
             currency_digits=False,
         )
     )
 
 
+@functools.cache
 def _money_pattern(locale: str, places: int) -> str:
     """The locale's own pattern (`¤#,##0.00`) with that many digits after the point."""
-    from babel import Locale
-
-    pattern = str(Locale.parse(locale).currency_formats["standard"].pattern)
+    pattern = str(_formats(locale).currency_formats["standard"].pattern)
     return pattern.replace("0.00", "0." + "0" * places if places else "0")
 
 
@@ -104,10 +129,6 @@ def with_unit(figure: str, unit: str, *, is_one: bool = False) -> str:
     return said(figure, unit, is_one, current().locale)
 
 
-#: A report says the same few figures a thousand times; what somebody typed for one may be long.
-_LONG_FIGURE = 24
-
-
 @functools.lru_cache(4096)
 def _with_unit(figure: str, unit: str, is_one: bool, _locale: str) -> str:
     """In the language of the current reader, whose locale tells kept ones apart."""
@@ -121,7 +142,7 @@ def date(iso: str, *, long: bool = False) -> str:
     """
     from babel.dates import format_date, format_skeleton
 
-    locale = current().formats
+    locale = _formats(current().formats)
     try:
         if len(iso) == len("2026-06-15"):
             day = dt.date.fromisoformat(iso)
@@ -139,7 +160,7 @@ def month_names() -> list[str]:
     """The names of the months in the reader's language, January first."""
     from babel.dates import get_month_names
 
-    names = get_month_names("wide", locale=current().formats)
+    names = get_month_names("wide", locale=_formats(current().formats))
     return [str(names[month]) for month in range(1, 13)]
 
 
@@ -153,11 +174,10 @@ def moment(instant: dt.datetime, *, long: bool = False) -> str:
 
     One without a zone is said without. `long` writes the month out, for paper.
     """
-    from babel import Locale
     from babel.dates import format_date, format_time
 
-    locale = current().formats
-    together = Locale.parse(locale).datetime_formats["medium"]
+    locale = _formats(current().formats)
+    together = locale.datetime_formats["medium"]
     said = together.format(
         format_time(instant, "short", locale=locale),
         format_date(instant, "long" if long else "medium", locale=locale),
@@ -193,7 +213,7 @@ def listed(parts: Sequence[str], *, last: str = "and") -> str:
     """`a, b, and c`; with `last="or"`, `a, b, or c`."""
     from babel.lists import format_list
 
-    locale = current().formats
+    locale = _formats(current().formats)
     if current().locale == catalogue.PSEUDO:
         # CLDR's own words would stand unmarked
         return " · ".join(parts)

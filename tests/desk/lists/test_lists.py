@@ -13,6 +13,7 @@ from typing import Any
 
 import openpyxl
 import pytest
+import xlsxwriter
 
 from bradawl.desk.model.lists import files
 from bradawl.desk.model.lists.columns import folded, head_row
@@ -281,6 +282,35 @@ def test_undo_takes_off_what_nobody_touched_since_and_says_the_rest(shop: Worksh
     lines = written(shop)
     assert [what for what, line in lines.items() if not line.get("removed")] == ["Seal"]
     assert shop.client.post(f"{LISTS}/{'0' * 12}/undo", data={}).status_code == 404
+
+
+@pytest.mark.parametrize("value", [3, ""])
+def test_a_workbook_is_read_twice_only_where_a_formula_has_no_value(
+    value: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = io.BytesIO()
+    book = xlsxwriter.Workbook(data)
+    sheet = book.add_worksheet()
+    sheet.write_row(0, 0, ["Part", "Qty"])
+    sheet.write(1, 0, "Hose")
+    sheet.write_formula(1, 1, "=1+2", None, value)
+    book.close()
+    opened: list[bool] = []
+    load = openpyxl.load_workbook
+
+    def counted(*given: Any, **named: Any) -> Any:
+        opened.append(bool(named.get("data_only")))
+        return load(*given, **named)
+
+    monkeypatch.setattr(openpyxl, "load_workbook", counted)
+    table = files.table_of("list.xlsx", data.getvalue())
+    assert table.rows[2] == [Value("Hose"), Value("3", "number") if value else Value("=1+2")]
+    assert opened == ([True] if value else [True, False])
+
+
+def test_a_row_is_as_wide_as_what_it_holds() -> None:
+    table = files.table_of("list.xlsx", workbook([["Part", None, "Qty"], ["Hose"], [None, "x"]]))
+    assert [len(row) for row in table.rows.values()] == [3, 1, 2]
 
 
 def test_a_text_like_a_formula_is_a_text_here_and_harmless_there(shop: Workshop) -> None:

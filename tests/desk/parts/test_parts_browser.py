@@ -324,6 +324,30 @@ def test_search_filter_order_columns_and_bulk(page: Page, shop: Workshop) -> Non
     assert [held(shop, f"{line}/state") for line in (HOSE, CAP)] == ["needed", "needed"]
 
 
+def test_what_a_line_is_stays_in_sight_when_the_sheet_is_pushed_sideways(page: Page) -> None:
+    page.set_viewport_size({"width": 1000, "height": 700})
+    what = cell(page, HOSE, "what")
+    pane = page.locator(".parts-scroll")
+    what.scroll_into_view_if_needed()
+    edge = pane.bounding_box()
+    assert edge is not None
+    for left in (300, 0):
+        pane.evaluate("(one, left) => { one.scrollLeft = left; }", left)
+        page.wait_for_function(
+            """([line, x]) => Math.abs(document.querySelector(`#line-${line} > th`)
+              .getBoundingClientRect().x - x) < 70""",
+            arg=[HOSE, edge["x"]],
+        )
+        expect(what).to_be_in_viewport()
+        seen = page.evaluate(
+            """(line) => { const box = document.querySelector(`#line-${line} > th`)
+              .getBoundingClientRect();
+              return document.elementFromPoint(box.x + 20, box.y + 10).textContent; }""",
+            HOSE,
+        )
+        assert seen == "Front brake hose"
+
+
 def test_a_job_has_a_button_for_a_line_of_its_own(page: Page, shop: Workshop) -> None:
     page.get_by_role("link", name="Add a line to New plug and crimps").click()
     page.keyboard.type("Crimp")

@@ -173,6 +173,10 @@ export function viewer(sheet) {
     picked();
   });
 
+  // what a line is stays in sight (parts.css)
+  const pane = table.parentElement;
+  pane.addEventListener("scroll", () => pane.classList.toggle("sideways", pane.scrollLeft > 0), { passive: true });
+
   tools.hidden = false;
   showColumns();
   filter();

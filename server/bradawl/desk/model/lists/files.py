@@ -11,7 +11,7 @@ import io
 import re
 import zipfile
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal
@@ -35,6 +35,8 @@ _PYTHON = {"windows-1252": "cp1252", "windows-1250": "cp1250", "macintosh": "mac
 _BOMS = ((b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe", "utf-16le"), (b"\xfe\xff", "utf-16be"))
 _DELIMITERS = (",", ";", "\t", "|")
 _NOWHERE = "\x1f"  # parts nothing: a list of one column
+#: A formula without a value beside it. It may find one that has, which costs a second look.
+_BARE_FORMULA = re.compile(rb"(?:</(?:\w+:)?f>|<(?:\w+:)?f\b[^>]*/>)(?!\s*<(?:\w+:)?v\b[^>]*>[^<])")
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"  # before XLSX: a compound file
 
 
@@ -139,11 +141,14 @@ def _workbook(name: str, data: bytes, wanted: str) -> Table:
                 raise FieldError(
                     message("desk-parts-list-unpacked", name=name, most=UNPACKED_BYTES >> 20)
                 )
-        # a formula whose value the file does not keep is shown as it stands, not left out
-        books = [
-            load_workbook(io.BytesIO(data), read_only=True, data_only=values)
-            for values in (True, False)
-        ]
+            has_bare = any(
+                _BARE_FORMULA.search(packed.read(part))
+                for part in packed.namelist()
+                if part.endswith(".xml") and "worksheets/" in part
+            )
+        books = [load_workbook(io.BytesIO(data), read_only=True, data_only=True)]
+        if has_bare:
+            books.append(load_workbook(io.BytesIO(data), read_only=True))
         sheets = [sheet.title for sheet in books[0].worksheets]
         visible = [one.title for one in books[0].worksheets if one.sheet_state == "visible"]
         order = [wanted] if wanted in sheets else visible or sheets
@@ -159,21 +164,40 @@ def _workbook(name: str, data: bytes, wanted: str) -> Table:
     return Table({})
 
 
-def _sheet_rows(values: Any, formulas: Any) -> Iterator[list[Value]]:
-    for sheet in (values, formulas):
-        sheet.reset_dimensions()  # what a file says of its size may be wrong
+def _sheet_rows(values: Any, formulas: Any = None) -> Iterator[list[Value]]:
+    """The rows of a sheet; a formula of which the file keeps no value is shown as it stands."""
     limits = {"max_row": MAX_ROWS + 100, "max_col": MAX_COLUMNS}
+    values.reset_dimensions()  # what a file says of its size may be wrong
+    if formulas is None:
+        yield from (_row_values(row) for row in values.iter_rows(**limits))
+        return
+    formulas.reset_dimensions()
     for row, said in zip(values.iter_rows(**limits), formulas.iter_rows(**limits), strict=False):
-        cells = [_value(cell.value, getattr(cell, "number_format", "")) for cell in row]
-        for n, other in enumerate(said):
-            if n < len(cells) and not cells[n].text and other.value is not None:
+        cells = _row_values(row)
+        for n, other in enumerate(said[: _width(said)]):
+            if n >= len(cells):
+                cells.append(Value(""))
+            if not cells[n].text and other.value is not None:
                 cells[n] = Value(str(getattr(other.value, "text", other.value))[:LONGEST_CELL])
         yield cells
 
 
+def _row_values(row: Sequence[Any]) -> list[Value]:
+    return [
+        Value("") if cell.value is None else _value(cell.value, cell.number_format)
+        for cell in row[: _width(row)]
+    ]
+
+
+def _width(row: Sequence[Any]) -> int:
+    """How many cells reach to the last that holds anything: a row is padded to the limit."""
+    width = len(row)
+    while width and row[width - 1].value is None:
+        width -= 1
+    return width
+
+
 def _value(value: Any, shown: str) -> Value:
-    if value is None:
-        return Value("")
     if isinstance(value, datetime | date):
         return Value(value.isoformat()[:10], "day")
     if isinstance(value, bool) or not isinstance(value, int | float):
@@ -198,11 +222,18 @@ def _with_zeros(value: int, shown: str) -> str:
     return "".join(digits) + said[::-1]
 
 
+def _showable(cell: Value) -> Value:
+    if not cell.text:
+        return cell
+    shown = for_page(cell.text)[:LONGEST_CELL]
+    return cell if shown == cell.text else cell._replace(text=shown)
+
+
 def _kept(rows: Iterable[list[Value]]) -> tuple[dict[int, list[Value]], bool]:
     """Rows that hold anything, by number from 1, at most MAX_ROWS; and whether more came."""
     kept: dict[int, list[Value]] = {}
     for number, row in enumerate(rows, start=1):
-        cells = [one._replace(text=for_page(one.text)[:LONGEST_CELL]) for one in row[:MAX_COLUMNS]]
+        cells = [_showable(cell) for cell in row[:MAX_COLUMNS]]
         while cells and not cells[-1].text:
             cells.pop()
         if not cells:

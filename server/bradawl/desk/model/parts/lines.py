@@ -25,7 +25,8 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import job_title
 from bradawl.judge.costs import pieces
 from bradawl.judge.costs.plan import sixths
-from bradawl.judge.ledger import parts_list
+from bradawl.judge.ledger import part_price
+from bradawl.judge.ledger.part_price import AMOUNTS
 from bradawl.judge.values import exact
 from bradawl.language import listed, text
 
@@ -63,11 +64,11 @@ class Line:
     def need(self) -> bool:
         return code_of("need", self.fields) == "needed"
 
-    @property
+    @cached_property
     def cents(self) -> int | None:
         """What the line should come to, freight and core charge included; None: no price."""
-        known = {key: value for key, value in self.fields.items() if value is not None}
-        cost = parts_list.line_cents(parts_list.read(self.id, known))
+        amounts: Any = {name: part_price.cents(self.fields.get(name)) for name in AMOUNTS}
+        cost = part_price.line_cents(amounts | {"quantity": self.fields.get("quantity")})
         return int(exact.half_up((sixths(cost), 6), 0)) if cost else None
 
     @property
