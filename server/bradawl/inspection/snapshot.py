@@ -8,10 +8,11 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
-from bradawl.inspection import cell_values
+from bradawl.inspection import cell_values, own_texts
 from bradawl.inspection.learned import rules_with
 from bradawl.inspection.seals import as_written, covers, is_signed
 from bradawl.judge import amendments, assess, covered, fold, photos_text
+from bradawl.judge.record.own_findings import with_own
 from bradawl.judge.record.regions import region_of, rules_in
 from bradawl.language import Message, current, message
 from bradawl.language.checklist_texts import WRITTEN_IN, texts_for
@@ -77,6 +78,7 @@ class Snapshot:
     day: str = ""  # on which it was judged
     #: what jobs came to in this shop, by kind; reports rest on the record alone and have none
     learned: Mapping[str, Shift] = field(default_factory=dict)
+    _texts: dict[str, Bundle] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def through(self) -> Any:
@@ -86,13 +88,21 @@ class Snapshot:
     @cached_property
     def rules(self) -> Rules:
         """The checklist's rules with the law and the prices of the visit's region."""
-        return rules_with(rules_in(self.bundle["rules"], region_of(self.cells)), self.learned)
+        rules = rules_in(self.bundle["rules"], region_of(self.cells))
+        return with_own(rules_with(rules, self.learned), self.cells)
 
     @property
     def texts(self) -> Bundle:
-        """The checklist as whoever reads now reads it; the judge and the record take `bundle`."""
-        today = None if current().locale == WRITTEN_IN else self.today()
-        return cast("Bundle", texts_for(self.bundle, current().locale, today).bundle)
+        """The checklist as whoever reads now reads it; the judge and the record take `bundle`.
+
+        What was found that no check asks for stands among its items, in the words of who found it.
+        """
+        locale = current().locale
+        if locale not in self._texts:
+            today = None if locale == WRITTEN_IN else self.today()
+            read = cast("Bundle", texts_for(self.bundle, locale, today).bundle)
+            self._texts[locale] = own_texts.beside(read, self.cells)
+        return self._texts[locale]
 
 
 class UnknownVisit(LookupError):

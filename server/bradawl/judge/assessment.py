@@ -18,7 +18,7 @@ from .decisions import (
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import odometer, registry
-from .record import bodies, regions, shop_models, visit_facts
+from .record import bodies, own_findings, regions, shop_models, visit_facts
 from .record.mended import mended
 from .values import grades
 from .values.saying import said, title
@@ -29,6 +29,8 @@ if TYPE_CHECKING:
         Assessment,
         Cells,
         ItemJudgment,
+        Measure,
+        OpenQuestion,
         Problem,
         Record,
         Rule,
@@ -60,6 +62,8 @@ def judge_item(
     items and come with `assess`.
     """
     rule = rules["items"].get(item)
+    if rule is None and own_findings.is_own(item):
+        return _own(item, own_findings.rule_of(item, cells, rules), cells, facts)[0]
     if rule is None:
         judgment = grading.blank()
         judgment["applies"] = judgment["asked"] = False
@@ -70,6 +74,20 @@ def judge_item(
     judgment, _, _ = grading.judge(item, rule, cells, facts, shown)
     _ask(item, rule, cells, facts, judgment)
     return judgment
+
+
+def _own(
+    item: str, rule: Rule, cells: Cells, facts: VisitFacts
+) -> tuple[ItemJudgment, list[Measure], list[str]]:
+    """A finding in somebody's own words: it counts once somebody said how bad it is."""
+    judgment, measures, choices = grading.judge(item, rule, cells, facts)
+    judgment["applies"] = judgment["asked"] = judgment["state"] == "done"
+    return judgment, measures, choices
+
+
+def _ungraded(item: str) -> OpenQuestion:
+    sentence = said("own-ungraded", {"item": title("item", item)})
+    return {"id": "own", "items": [item], "said": sentence}
 
 
 def _know(rules: Rules, facts: VisitFacts) -> None:
@@ -182,8 +200,9 @@ def _areas(order: list[str], items: dict[str, ItemJudgment], rules: Rules) -> li
         place = rules["items"][item]["area"]
         if place in by_area:
             row = by_area[place]
-            row[items[item]["state"]] += 1
-            row["total"] += 1
+            if not rules["items"][item].get("own"):
+                row[items[item]["state"]] += 1
+                row["total"] += 1
             if limits.is_worse(items[item]["grade"], row["worst"]):
                 row["worst"] = items[item]["grade"]
     return rows
@@ -207,14 +226,23 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     cells = record["cells"]
     facts = visit_facts.visit_facts(cells, today)
     rules = shop_models.raised(regions.rules_in(rules, facts["region"]), facts)
+    rules = own_findings.with_own(rules, cells)
     grouped = _by_item(cells)
     judged = combinations.Judged()
-    problems = [_unknown(item) for item in sorted(grouped) if item not in rules["items"]]
+    problems = [
+        _unknown(item)
+        for item in sorted(grouped)
+        if item not in rules["items"] and not own_findings.is_own(item)
+    ]
     _know(rules, facts)
     facts["mileages"] = odometer.mileages(rules, grouped)
     everything = walk(rules)
     for item in everything:
         rule, own = rules["items"][item], grouped.get(item, {})
+        if rule.get("own"):
+            judged.items[item], measures, choices = _own(item, rule, own, facts)
+            judged.measures[item], judged.choices[item] = measures, choices
+            continue
         if own or (rule.get("compute") or {}).get("kind") in registry.OF_THE_CAR:
             judgment, measures, choices = grading.judge(item, rule, own, facts)
             judged.measures[item], judged.choices[item] = measures, choices
@@ -226,6 +254,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     order = [item for item in everything if judged.items[item]["applies"]]
     questions = contradictions.open_questions(rules, judged, grouped)
     contradictions.reopen(judged, questions)
+    added = [item for item in everything if rules["items"][item].get("own")]
+    questions += [_ungraded(item) for item in added if not judged.items[item]["applies"]]
     _imply(order, judged, rules)
     # before grades are raised: a sign is what was seen, not what it means beside another
     hidden = histories.judge(judged, order, rules)
@@ -233,8 +263,6 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     at_best = histories.chances(judged, order, rules, True)
     after_work = mended(cells)
     closed = [item for item in order if item in after_work]
-    # what somebody found in words of their own is no item of the checklist
-    closed += [item for item in sorted(after_work) if item not in judged.items]
     left = afterwards.without(judged, closed) if closed else None
     raised = combinations.raise_grades(rules, judged)
     items = judged.items
@@ -264,6 +292,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         bool(found.items("lowers_value") or [i for i in order if effects.is_overruled(items[i])]),
     )
     enough = next_checks.enough(found, costs["price"])
+    asked_for = [item for item in order if item not in added]
     minutes, drive = next_checks.MINUTES, driven["answer"]
     checks = next_checks.what_next(order, states, rules, facts, minutes, drive, enough)
     assessment: Assessment = {
@@ -273,10 +302,10 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "combinations": raised,
         "histories": hidden,
         "drive_home": driven,
-        "coverage": coverage.coverage(order, items, rules, facts),
+        "coverage": coverage.coverage(asked_for, items, rules, facts),
         "next": checks,
         "marks": marks,
-        "brief": brief.brief(order, rules, facts),
+        "brief": brief.brief(asked_for, rules, facts),
         "baseline": evidence,
         "money": costs,
         "problems": problems,
@@ -289,4 +318,8 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         now = afterwards.now(order, asked, judged, left, closed, rules, facts)
         if now is not None:
             assessment["now"] = now
+    if added:
+        told = [assessment["drive_home"], assessment["next"], assessment["money"], questions]
+        told.append(assessment.get("now"))
+        own_findings.call_by_words(told + [assessment["decision"]], rules)
     return assessment

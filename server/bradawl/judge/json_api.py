@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from .assessment import assess, judge_item, walk
 from .decisions.next_checks import what_next
-from .record import shop_models
+from .record import own_findings, shop_models
 from .record.folding import (
     CanonicalError,
     amendments,
@@ -29,7 +29,7 @@ from .record.regions import REGIONS, region_of, rules_in
 from .record.visit_facts import visit_facts
 
 if TYPE_CHECKING:
-    from .values.types import Event, Record, Region, Rules
+    from .values.types import Cells, Event, Record, Region, Rules
 
     # What a worker sent or is sent: any JSON. A key that is missing comes back as an error.
     Question = dict[str, Any]
@@ -119,6 +119,12 @@ def _next(question: Question) -> Reply:
     facts = visit_facts(question["car"], question["today"])
     rules = shop_models.raised(rules_for(question, facts["region"]), facts)
     states = question["states"]
+    given: Cells = {
+        "items/" + item + "/grade": {"value": {}, "at": "", "others": []}
+        for item in states
+        if own_findings.is_own(item)
+    }
+    rules = own_findings.with_own(rules, given)
     order = [item for item in walk(rules) if item in states]
     plan = what_next(
         order,
@@ -129,6 +135,7 @@ def _next(question: Question) -> Reply:
         question["drive"],
         question.get("enough"),
     )
+    own_findings.call_by_words(plan, rules)
     return {"next": plan}
 
 

@@ -147,7 +147,8 @@ def title(path: list[str], texts: Texts) -> str:
         return recorded_in(texts, kind, ids)
     rule = texts.get("items", {}).get(ids[0]) or {}
     if kind == "item":
-        return str(rule.get("title") or ids[0])
+        # its own words stand beside what no checklist has
+        return str(rule.get("title") or ids[-1])
     if kind not in _MEMBERS:  # named by its English text, which a translated checklist may say
         return str((rule.get("whys") or {}).get(ids[-1], ids[-1]) if kind == "why" else ids[-1])
     for row in rule.get(_MEMBERS[kind]) or ():

@@ -139,27 +139,66 @@ def test_the_desk_adds_a_finding_of_a_check_and_one_in_its_own_words(workshop: W
     assert refused.status_code == 422
     assert "Rat nest on the intake" in refused.text  # as it was typed
     client.post(f"{CAR}/amend/finding", data=own | {"grade": "dangerous"})
+    assert [path for path in workshop.snapshot(VISIT).cells if ".own-" in path]
+
+
+def test_a_finding_in_somebodys_own_words_counts_in_verdict_price_and_plan(
+    workshop: Workshop,
+) -> None:
+    workshop.real = True
+    found(workshop)
+    client = workshop.client
+    own = {"item": "own", "title": "Rat nest on the intake", "area": "electrical"}
+    tally = workshop.desk().summaries.of([VISIT])[0].summary.tally["dangerous"]
+    client.post(f"{CAR}/amend/finding", data=own | {"grade": "dangerous", "cost": "$350"})
+    cells = workshop.snapshot(VISIT).cells
+    name = next(path.split("/")[1] for path in cells if path.startswith("items/electrical.own-"))
     page = client.get(CAR).text
-    assert "Rat nest on the intake" in page
-    assert "electrical-own-1" in cards(page)
-    # no verdict knows of it, so whoever reads the verdict reads this first
-    warning = page.index("Unsafe, in somebody&#39;s own words: Rat nest on the intake.")
-    assert warning < page.index('id="verdict"')
+    assert name.replace(".", "-") in cards(page)
+    # the verdict knows of it: it goes on a trailer, for this
+    verdict = page[page.index('id="verdict"') :]
+    assert "Rat nest on the intake: Unsafe." in verdict
     row = workshop.desk().summaries.of([VISIT])[0]
     assert row.summary is not None
-    assert row.summary.tally["dangerous"] == 2
-    work = {"title": "", "date": "2025-11-25", "by": "Ada", "items": ["electrical.own-1"]}
+    assert row.summary.tally["dangerous"] == tally + 1
+    for place in ("plan", "parts", "order"):
+        planned = client.get(f"{CAR}/{place}").text
+        assert "Mend: Rat nest on the intake" in planned, place
+    assert "350" in client.get(f"{CAR}/plan").text
+    work = {"title": "", "date": "2025-11-25", "by": "Ada", "items": [name]}
     workshop.write(
         [
-            ("work/electrical.own-1/own-1/done", work),
-            (f"work/electrical.own-1/own-1/photos/{'1' * 64}", {"caption": "Clean"}),
-            ("work/electrical.own-1/own-1/after/electrical.own-1/grade", {"grade": "none"}),
+            (f"work/{name}/mend/done", work),
+            (f"work/{name}/mend/photos/{'1' * 64}", {"caption": "Clean"}),
+            (f"work/{name}/mend/after/{name}/grade", {"grade": "none"}),
         ],
         # after the desk wrote it down: what is found after a repair is found again
         ahead_ms=99_000_000_000,
         received_ms=1_864_080_000_000,
     )
-    assert "in somebody&#39;s own words: Rat" not in client.get(CAR).text
+    assert workshop.desk().summaries.of([VISIT])[0].summary.tally["mended"] == 1
+    assert workshop.snapshot(VISIT).assessment["money"]["lines"] == [
+        line
+        for line in workshop.snapshot(VISIT).assessment["money"]["lines"]
+        if line["item"] != name
+    ]
+
+
+def test_what_nobody_put_a_figure_on_is_named_beside_the_price(workshop: Workshop) -> None:
+    workshop.real = True
+    found(workshop)
+    workshop.write(
+        [
+            ("brief/value_good", 9000),
+            ("items/electrical.own-1/text", "Rat nest on the intake"),
+            ("items/electrical.own-1/grade", {"grade": "minor"}),
+        ]
+    )
+    assert workshop.snapshot(VISIT).assessment["money"]["unpriced"][0] == "electrical.own-1"
+    refused = workshop.client.post(
+        f"{CAR}/amend/finding", data={"item": "brakes.hoses", "cost": "12", "grade": "minor"}
+    )
+    assert "changed in the plan" in refused.text
 
 
 def test_facts_are_corrected_with_why_and_what_was_before_stays(workshop: Workshop) -> None:

@@ -255,6 +255,8 @@ export interface Rule {
   missing_if?: string[];
   unseen?: Unseen;
   remedies?: RemedyRule[];
+  own?: boolean;
+  no_figure?: boolean;
   whys?: Record<string, string>;
 }
 

@@ -440,6 +440,9 @@ export interface Messages {
     measured: MessageArgument;
     why: MessageArgument;
   };
+  "judge-own-mend": { words: MessageArgument };
+  "judge-own-ungraded": { item: MessageArgument };
+  "judge-own-untitled": null;
   "judge-plan": {
     count: MessageArgument;
     open: MessageArgument;
@@ -471,6 +474,7 @@ export interface Messages {
   "judge-price-enough-seen": { bound: MessageArgument };
   "judge-price-free": { top: MessageArgument };
   "judge-price-little": { top: MessageArgument };
+  "judge-price-no-figure": { items: MessageArgument };
   "judge-price-none": { over: MessageArgument };
   "judge-price-stopped": null;
   "judge-price-too-little": { share: MessageArgument };

@@ -28,6 +28,7 @@ from bradawl.inspection.wires import wires_of
 from bradawl.judge import graded
 from bradawl.judge.costs.remedies import recorded
 from bradawl.judge.grading.items import CONTRADICTION
+from bradawl.judge.record.own_findings import is_own
 from bradawl.judge.values.grades import FAULTS, GRADES, SEVERITY
 from bradawl.language import argument, plain, say, source, text
 
@@ -177,9 +178,13 @@ def item_view(
     own_readings = {
         path.removeprefix("readings/").removesuffix("/one").replace("/", ".") for path in own
     }
+    title = item_title(snapshot.texts, item)
+    if is_own(item) and texts.get("text") == title:
+        texts.pop("text")
     return {
         "id": item,
-        "title": item_title(snapshot.texts, item),
+        "title": title,
+        "own": is_own(item),
         "where": str((full or {}).get("where", "")),
         "grade": judgment.get("grade"),
         "by": judgment.get("by"),
@@ -408,10 +413,6 @@ def tally(snapshot: Snapshot) -> dict[str, int]:
         found, grade = judgment["grade"], grade_now(snapshot.assessment, item)
         if judgment["applies"] and grade is not None:
             counts[MENDED if found in FAULTS and item in closed else grade] += 1
-    for item, own in own_findings(snapshot).items():
-        given = cell_values.given(own["grade"]["value"]).grade if "grade" in own else ""
-        if given in FAULTS:
-            counts[MENDED if item in closed else given] += 1
     return counts
 
 
@@ -421,7 +422,7 @@ def checks(snapshot: Snapshot) -> list[dict[str, Any]]:
     First what was found that nobody asked for, then every check of the checklist by its area.
     """
     own = [
-        {"id": name, "title": cell_values.words(value(snapshot, f"items/{name}/text")) or name}
+        {"id": name, "title": item_title(snapshot.texts, name)}
         for name in own_findings(snapshot)
     ]
     groups = [
@@ -430,7 +431,7 @@ def checks(snapshot: Snapshot) -> list[dict[str, Any]]:
             "rows": [
                 {"id": rule["id"], "title": rule["title"]}
                 for rule in snapshot.texts["items"]
-                if rule["area"] == area["id"]
+                if rule["area"] == area["id"] and not is_own(rule["id"])
             ],
         }
         for area in snapshot.texts.get("areas", ())
@@ -456,9 +457,5 @@ def items_by_area(snapshot: Snapshot) -> list[tuple[str, list[str]]]:
 
 
 def own_findings(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
-    """What was found that no check of the checklist asks for: `items/<area>.own-<n>/…`."""
-    return {
-        item: own
-        for item, own in cells_by_item(snapshot).items()
-        if item.partition(".")[2].startswith("own-")
-    }
+    """What was found that no check of the checklist asks for: `items/<area>.own-…/…`."""
+    return {item: own for item, own in cells_by_item(snapshot).items() if is_own(item)}

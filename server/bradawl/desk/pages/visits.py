@@ -95,7 +95,7 @@ def show_visit(
 ) -> Response:
     snapshot, name_of = page.snapshot, page.desk.name_of
     photos = findings.photos_of(snapshot)
-    found = finding_list.areas_with_own(snapshot)
+    found = findings.areas(snapshot)
     areas = finding_list.narrowed(snapshot, found, wanted)
     return render_visit(
         page,
@@ -121,7 +121,6 @@ def show_visit(
         found_count=sum(len(area["all"]) for area in areas),
         shown_count=sum(len(area["findings"]) for area in areas),
         leads=finding_list.leads(snapshot),
-        unheard=finding_list.unheard_dangers(snapshot, found),
         car=car_map(snapshot, found),
         unseen=findings.not_inspected(snapshot),
         conflicts=findings.conflicts(snapshot, name_of) + conflicts.reopened(snapshot, name_of),

@@ -9,13 +9,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..record import visit_facts
+from ..values.amounts import rising
 from ..values.exact import half_up
 
 if TYPE_CHECKING:
     from ..values.types import Json, Offer, Piece
 
 MOST_PIECES = 200  # of one assembly
-MOST_MONEY = 100000000
 START = "further/"
 KIND = "further"
 
@@ -40,7 +40,7 @@ def read(value: Json) -> list[Piece]:
     for piece in value if isinstance(value, list) else []:
         if not isinstance(piece, dict):
             continue
-        cost = _amounts(piece.get("cost"))
+        cost = rising(piece.get("cost"))
         count = visit_facts.whole(piece.get("count", 1)) or 0
         count = min(max(count, 0), left)
         left -= count
@@ -56,16 +56,6 @@ def read(value: Json) -> list[Piece]:
                 }
             )
     return kept
-
-
-def _amounts(value: Json) -> list[int]:
-    amounts: list[int] = []
-    for entry in value if isinstance(value, list) and len(value) == 3 else []:
-        figure = visit_facts.whole(entry)
-        if figure is None or figure > MOST_MONEY or figure < (amounts[-1] if amounts else 0):
-            return []
-        amounts.append(figure)
-    return amounts
 
 
 def expected(pieces: list[Piece]) -> list[int]:

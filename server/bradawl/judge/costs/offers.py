@@ -10,7 +10,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ..grading import limits
-from ..record import visit_facts
+from ..record import own_findings, visit_facts
+from ..values.amounts import MOST_MONEY, rising
 from ..values.saying import recorded as recorded_words
 from ..values.saying import term, title
 from . import pieces, quotes
@@ -34,23 +35,9 @@ if TYPE_CHECKING:
         SaidArgument,
     )
 
-MOST_MONEY = 100000000
 MOST_HUNDREDTHS = 1000000  # of an hour: more than a year of work
 _WORST: Grade = "dangerous"
 _EDITABLE: tuple[EditableKey, ...] = ("parts", "hours", "title", "kind", "need", "loss", "also")
-
-
-def _amounts(value: Json) -> list[int]:
-    """Low, likely and high as whole money; [] for anything that is not three rising amounts."""
-    if not isinstance(value, list) or len(value) != 3:
-        return []
-    amounts: list[int] = []
-    for entry in value:
-        figure = visit_facts.whole(entry)
-        if figure is None or figure > MOST_MONEY or figure < (amounts[-1] if amounts else 0):
-            return []
-        amounts.append(figure)
-    return amounts
 
 
 def _hours(value: Json) -> list[str]:
@@ -75,7 +62,7 @@ def _hours(value: Json) -> list[str]:
 
 def checked(name: str, item: str, value: dict[str, Json], origin: RemedyOrigin) -> Remedy | None:
     """A remedy as a checklist or a record has it, in one shape; None where its figures are none."""
-    parts = _amounts(value.get("parts", [0, 0, 0]))
+    parts = rising(value.get("parts", [0, 0, 0]))
     hours = _hours(value.get("hours", ["0", "0", "0"]))
     loss = visit_facts.whole(value.get("loss", 0))
     if not parts or not hours or loss is None or loss < 0 or loss > MOST_MONEY:
@@ -238,9 +225,20 @@ def offers(
             made.append(_offer(remedy, covers, need, rates))
         own_offers = [offer for offer in made if offer["item"] == item]
         quotes.apply(own_offers, recorded_work["quotes"], rates["rate"])
+        if rule is not None and rule.get("own"):
+            _call(own_offers, rule)
         listed = (rule.get("remedies") if rule is not None else None) or []
         pieces.tips_at(own_offers, listed, items[item]["facts"], rates)
     return made
+
+
+def _call(offers: list[Offer], rule: Rule) -> None:
+    """Name the job of a finding in somebody's own words, and say where nobody gave a figure."""
+    for offer in offers:
+        if offer["title"] == title("remedy", *offer["id"].split("/")):
+            offer["title"] = own_findings.job(rule)
+        if rule.get("no_figure") and offer["cost"] == [0, 0, 0]:
+            offer["no_figure"] = True
 
 
 def elsewhere(

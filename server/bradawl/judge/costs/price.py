@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..decisions import effects
+from ..decisions.drive_home import named_items
 from ..record import regions, visit_facts
 from ..values import amounts, exact
 from ..values.saying import of_unit, said
@@ -83,6 +84,8 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
     covered = {}
     for offer in work["offers"] + work["due"]:
         if not work["chosen"].get(offer["id"]):
+            continue
+        if offer.get("no_figure"):
             continue
         expected = whole(sixths(offer["cost"]))
         covers = [item for item in offer["covers"] if item in work["standing"]]
@@ -280,6 +283,14 @@ def _say_bound(price: Price, currency: str) -> None:
         price["said"]["then"] = price["said"].get("then", []) + [sentence]
 
 
+def _say_no_figure(price: Price, unpriced: list[str], rules: Rules) -> None:
+    """What in somebody's own words has no figure: no price is for it as well."""
+    named = [item for item in unpriced if rules["items"][item].get("own")]
+    if named and price["walk_away"] is not None:
+        sentence = said("price-no-figure", {"items": named_items(named)})
+        price["said"]["then"] = price["said"].get("then", []) + [sentence]
+
+
 def _money(amount: int, currency: str) -> SaidMoney:
     return {"money": amount, "currency": currency}
 
@@ -366,6 +377,7 @@ def money(
             [i for i in unpriced if items[i]["grade"] in ("major", "dangerous")]
         )
         _set_price(price, amount, totals, seen, currency, cheaper)
+    _say_no_figure(price, unpriced, rules)
     _say_bound(price, currency)
     args: dict[str, SaidArgument] = {"set_aside": _money(held_back["amount"], currency)}
     args["work"] = _money(totals["expected"], currency)

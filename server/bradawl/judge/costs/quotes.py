@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ..ledger import part_price
+from ..values.amounts import MOST_MONEY
 from ..values.exact import half_up
 from .estimates import price
 
 if TYPE_CHECKING:
     from ..values.types import Cells, Json, Offer
 
-MOST_MONEY = 100000000
 BACK = "returned"
 
 

@@ -16,9 +16,10 @@ from typing import TYPE_CHECKING
 from ..record import visit_facts
 from ..record.mended import mended
 from ..record.readings import candidates
+from ..values.amounts import MOST_MONEY
 from . import further, quotes
 from .cover import cheapest
-from .offers import MOST_MONEY, checked, elsewhere, maintenance, offers, own, wanted_title
+from .offers import checked, elsewhere, maintenance, offers, own, wanted_title
 
 if TYPE_CHECKING:
     from ..values.types import (

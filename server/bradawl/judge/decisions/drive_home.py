@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..record.own_findings import is_own
 from ..values.saying import alone, figure, grade, listed, said, term, title
 from . import effects as consequences
 
@@ -112,9 +113,9 @@ class _Findings:
         elif kind == "limits":
             if set(limits) <= set(_USES):
                 heading = "use"
-            elif area == LAW:
+            elif area == LAW and not is_own(item):
                 heading = "law"
-            elif _is_broken(item, limits, self.ways, own):
+            elif _is_broken(item, limits, self.ways, own or is_own(item)):
                 heading = "hard"
             else:
                 heading = "overruled" if own else "limited"

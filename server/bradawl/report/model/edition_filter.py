@@ -21,6 +21,7 @@ from bradawl.judge import (
     event_id,
     live_ids,
 )
+from bradawl.judge.record.own_findings import short
 from bradawl.judge.record.regions import region_of, rule_in
 from bradawl.report.model.disclosure import Clue, Passage, passages
 
@@ -186,7 +187,7 @@ class EditionFilter:
 
     def _photos_of_papers(self) -> Iterator[Passage]:
         """Photos of papers: names and addresses stand on them."""
-        items = self._snapshot.bundle.get("items", [])
+        items = self._snapshot.texts.get("items", [])
         papers = {item["id"] for item in items if item["area"] == "papers"}
         for event in self._live:
             parts = event["put"].split("/")
@@ -283,11 +284,13 @@ class EditionFilter:
 
     @cached_property
     def _withheld_texts(self) -> frozenset[str]:
-        return frozenset(
+        texts = [
             passage.text.strip()
             for passage in self.review
             if passage.path in self.withheld and passage.clues and passage.text.strip()
-        )
+        ]
+        # a finding in somebody's own words is called by as much of them as a sentence has room for
+        return frozenset([*texts, *(short(text) for text in texts)])
 
     def assessment(self) -> Assessment:
         """The judgment without money (`EditionView.money` has that) and without withheld texts."""
@@ -313,12 +316,16 @@ class EditionFilter:
     def texts(self) -> Mapping[str, Any]:
         """The rules' titles and reasons in the reader's language, without what anything costs."""
         rules: Mapping[str, Any] = self._snapshot.texts.get("rules") or {}
+        items = {
+            item: self._without_withheld(rule) if rule.get("own") else rule
+            for item, rule in rules.get("items", {}).items()
+        }
         if self._money:
-            return rules
+            return {**rules, "items": items}
         named = ("title", "readings", "choices", "whys")
         shown = {
             item: {**_only(rule, named), "remedies": _titles(rule.get("remedies"))}
-            for item, rule in rules.get("items", {}).items()
+            for item, rule in items.items()
         }
         tables = {name: _titles(rules.get(name)) for name in _TITLED}
         reasons = {name: rules.get(name, []) for name in ("combinations", "contradictions")}
@@ -332,7 +339,10 @@ class EditionFilter:
         """
         bundle: Mapping[str, Any] = self._snapshot.texts
         region = region_of(self._snapshot.cells)
-        items = [rule_in(item, region) for item in bundle.get("items", [])]
+        items = [
+            self._without_withheld(item) if item.get("own") else rule_in(item, region)
+            for item in bundle.get("items", [])
+        ]
         if self._money:
             return cast("Bundle", {**bundle, "items": items})
         shown = {

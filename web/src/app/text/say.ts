@@ -131,7 +131,8 @@ function title(path: string[], texts: Texts): string {
   if (kind === "symptom") return tableTitle(`symptoms/${first}/title`, last, texts);
   if (kind === "cause") return tableTitle(`symptoms/${first}/causes/${second}`, last, texts);
   const rule = texts.items?.[first];
-  if (kind === "item") return rule?.title || first;
+  // its own words stand beside what no checklist has
+  if (kind === "item") return rule?.title || last;
   // named by its English text, which a translated checklist may say
   if (kind === "why") return rule?.whys?.[last] ?? last;
   const rows = { reading: rule?.readings, choice: rule?.choices, remedy: rule?.remedies }[kind];

@@ -10,7 +10,6 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from bradawl.desk.model import findings
 from bradawl.desk.model.diagnosis import tables
 from bradawl.desk.model.labels import money
 from bradawl.desk.model.plan.types import anchor
@@ -18,7 +17,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs.remedies import recorded
 from bradawl.judge.values.grades import FAULTS, GRADES
-from bradawl.language import argument, plain, text
+from bradawl.language import argument
 
 #: What a list may be narrowed to (`desk-standing-…`).
 STANDINGS = ("danger", "open", "mended", "claimed")
@@ -36,44 +35,6 @@ class Wanted:
     @property
     def any(self) -> bool:
         return bool(self.area or self.grade or self.standing or self.words)
-
-
-def areas_with_own(snapshot: Snapshot) -> list[dict[str, Any]]:
-    """The areas with what was found; findings in somebody's own words stand among the others."""
-    areas = findings.areas(snapshot)
-    titles = {area["id"]: str(area["title"]) for area in snapshot.texts.get("areas", ())}
-    for item, own in findings.own_findings(snapshot).items():
-        row = findings.item_view(snapshot, item, own)
-        row["grade"] = cell_values.given(_value(own, "grade")).grade or None
-        row["title"] = row["text"] or text("desk-own-untitled")
-        row["text"] = ""
-        row["own"] = True
-        if row["grade"] not in FAULTS:
-            continue
-        name = item.partition(".")[0]
-        place = next((area for area in areas if area["id"] == name), None)
-        if place is None:
-            title = titles.get(name, plain(name))
-            place = {"id": name, "title": title, "findings": [], "in_order": []}
-            areas.append(place)
-        place["findings"].append(row)
-        place["findings"].sort(key=lambda one: (findings.severity_order(one["grade"]), one["id"]))
-    return areas
-
-
-def unheard_dangers(snapshot: Snapshot, areas: Sequence[Mapping[str, Any]]) -> list[str]:
-    """Dangers in somebody's own words that no work has closed: no verdict knows of them."""
-    closed = recorded(snapshot.cells)["closed"]
-    return [
-        row["title"]
-        for area in areas
-        for row in area["findings"]
-        if row.get("own") and row["grade"] == "dangerous" and row["id"] not in closed
-    ]
-
-
-def _value(own: Mapping[str, Any], part: str) -> Any:
-    return own[part]["value"] if part in own else None
 
 
 def narrowed(

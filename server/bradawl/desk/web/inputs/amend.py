@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -13,6 +14,7 @@ from bradawl.desk.model.typed_values import FieldError, Problems, amount, readin
 from bradawl.desk.web import forms
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.record.own_findings import is_own
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import message, text
 
@@ -97,6 +99,13 @@ def finding_typed(
             raise FieldError(message("desk-amend-grade-missing"))
         if grade:
             puts += change_to(snapshot, f"items/{name}/grade", {"grade": grade})
+    with problems.of("cost"):
+        cost = forms.text(form, "cost", 20)
+        if cost and not is_own(name):
+            raise FieldError(message("desk-amend-own-cost-else"))
+        if cost:
+            figure = amount(cost, text("desk-amend-own-cost"))
+            puts += change_to(snapshot, f"items/{name}/cost", [figure, figure, figure])
     with problems.of("note"):
         note = forms.text(form, "note", NOTE_LIMIT)
         if note:
@@ -109,13 +118,10 @@ def finding_typed(
 
 
 def _new_own(snapshot: Snapshot, area: str) -> str:
-    if area not in {one["id"] for one in snapshot.texts.get("areas", ())}:
+    if area not in {one["id"] for one in snapshot.bundle.get("areas", ())}:
         raise FieldError(message("desk-amend-area-missing"))
-    taken = findings.own_findings(snapshot)
-    n = 1
-    while f"{area}.own-{n}" in taken:
-        n += 1
-    return f"{area}.own-{n}"
+    # random, as on a phone: two that write without sight of one another write of two findings
+    return f"{area}.own-{secrets.token_hex(4)}"
 
 
 def grades() -> list[tuple[str, str]]:

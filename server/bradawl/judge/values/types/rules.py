@@ -235,6 +235,8 @@ class Rule(TypedDict):
     missing_if: NotRequired[list[str]]  # answers, as item/choice: nothing here to look at
     unseen: NotRequired[Unseen]
     remedies: NotRequired[list[RemedyRule]]
+    own: NotRequired[bool]  # a finding that no check asks for; its title is a person's words
+    no_figure: NotRequired[bool]  # of such a finding: nobody said what mending it costs
     whys: NotRequired[dict[str, str]]  # for readers of another language, by the English text
 
 

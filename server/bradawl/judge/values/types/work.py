@@ -50,6 +50,7 @@ class Offer(TypedDict):
     done_by: NotRequired[list[str]]
     pieces: NotRequired[int]  # of a job by the piece: how many there are
     tips_at: NotRequired[int]  # from how many on replacing the whole is cheaper; 0: never
+    no_figure: NotRequired[bool]  # nobody said what it costs: it is not free
     quoted: NotRequired[bool]  # its parts are the parts list's
 
 

@@ -387,6 +387,8 @@ judge-price-none = Not worth it at any price: work, set-aside and cushion come t
 # $share: "38%"
 judge-price-too-little = Too little seen to name a price: { $share } of what matters.
 # $bound: the top price if everything that nobody looked at is fine
+# $items: what somebody found in their own words, and nobody said what it costs
+judge-price-no-figure = Without a figure, so not in this price: { $items }.
 judge-price-enough-seen = Enough seen: even if all the rest is fine, it's not worth more than { $bound }.
 judge-price-stopped = No price until that's cleared.
 judge-price-unknown = Say what it's worth when done, and the top price follows.
@@ -779,3 +781,8 @@ judge-wire-tips =
         [one] With any wire the harness is cheaper.
        *[other] From { $count } wires on the harness is cheaper.
     }
+
+# ---- What was found that no check asks for, in somebody's own words ----
+judge-own-untitled = Something in their own words
+judge-own-mend = Mend: { $words }
+judge-own-ungraded = "{ $item }" has no rating. Say how bad it is: it doesn't count until then.
