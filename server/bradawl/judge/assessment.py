@@ -319,7 +319,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         if now is not None:
             assessment["now"] = now
     if added:
-        told = [assessment["drive_home"], assessment["next"], assessment["money"], questions]
-        told.append(assessment.get("now"))
-        own_findings.call_by_words(told + [assessment["decision"]], rules)
+        answers = [assessment["drive_home"], assessment["next"], assessment["decision"]]
+        rest = [assessment["money"], questions, assessment.get("now")]
+        own_findings.call_by_words([answers, rest], rules)
     return assessment
