@@ -134,6 +134,12 @@ def test_of_two_who_disagree_the_worse_counts_and_the_dearer_figure() -> None:
     assert got["money"]["totals"]["likely"] == 900
 
 
+def test_a_path_that_names_no_item_is_no_finding() -> None:
+    odd = record(FINE, **HOME)
+    odd["cells"].update({path: cell([]) for path in ("items", "items/", "items/.own-1/text")})
+    assert assess(odd, RULES, TODAY)["findings"] == []
+
+
 # the money ------------------------------------------------------------------------------------
 
 

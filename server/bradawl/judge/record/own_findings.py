@@ -34,11 +34,11 @@ def with_own(rules: Rules, cells: Cells) -> Rules:
     """The rules with one for each such finding of a record; what a checklist has itself stays."""
     found = {}
     for path in cells:
-        parts = path.split("/")
-        if parts[0] == "items" and cells[path]["value"] is not None and is_own(parts[1]):
-            known = rules["items"].get(parts[1])
+        item = path.split("/")[1] if path.startswith("items/") else ""
+        if cells[path]["value"] is not None and is_own(item):
+            known = rules["items"].get(item)
             if known is None or known.get("own"):
-                found[parts[1]] = True
+                found[item] = True
     if not found:
         return rules
     local = rules.copy()
@@ -81,7 +81,7 @@ def _role(area: str, rules: Rules) -> Role:
     most, is_known = 0, False
     for item in rules["items"]:
         rule = rules["items"][item]
-        if rule["area"] != area or rule.get("own"):
+        if rule.get("area") != area or rule.get("own"):
             continue
         is_known = True
         most = max(most, _ROLES.index(rule.get("drive") or "no"))
