@@ -422,8 +422,7 @@ def checks(snapshot: Snapshot) -> list[dict[str, Any]]:
     First what was found that nobody asked for, then every check of the checklist by its area.
     """
     own = [
-        {"id": name, "title": item_title(snapshot.texts, name)}
-        for name in own_findings(snapshot)
+        {"id": name, "title": item_title(snapshot.texts, name)} for name in own_findings(snapshot)
     ]
     groups = [
         {
