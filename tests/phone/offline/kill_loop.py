@@ -22,7 +22,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import BrowserContext, Playwright, expect, sync_playwright
+from playwright.sync_api import BrowserContext, Playwright, sync_playwright
 from playwright.sync_api import Error as PlaywrightError
 
 from bradawl.common import settings
