@@ -100,7 +100,7 @@ def test_what_is_asked_stands_open(phone: Phone) -> None:
 
 
 def test_a_whole_visit_is_at_most_sixty_screens(phone: Phone) -> None:
-    """The goal of this app for a phone of 390 x 844: it was 115 screens, and 129 with all checks."""
+    """The goal of this app for a phone of 390 x 844: it was 115 screens, 129 with all checks."""
     phone.begin()
     phone.wait_for_judge()
     phone.go("")
