@@ -662,7 +662,6 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/money/entry", {"data": {"entry": "none"}}),
         (f"{CAR}/money/entry", {"data": {"entry": "1" * 12, "seen": "x", "amount": "1"}}),
     ],
-    "/desk/visits/{visit}/money/life": [(f"{CAR}/money/life", {"data": {"state": "sold"}})],
     "/desk/visits/{visit}/trouble/{name}": [
         (f"{CAR}/trouble/shakes", {"data": {"test": "none"}}),
         (f"{CAR}/trouble/shakes", {"data": {"test": "lift"}}),

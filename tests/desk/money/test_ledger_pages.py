@@ -226,8 +226,8 @@ def test_entries_are_narrowed_by_kind_job_vendor_and_who_paid(worn: Workshop) ->
 
 
 def test_bought_and_sold(worn: Workshop) -> None:
-    life = f"{MONEY}/life"
-    typed = form(worn.client.get(MONEY).text, life)
+    life = f"/desk/visits/{VISIT}/state"
+    typed = form(worn.client.get(life).text, life)
     refused = worn.client.post(life, data=typed | {"state": "bought"})
     assert refused.status_code == 422
     worn.client.post(life, data=typed | {"state": "bought", "price": "$1,200"})

@@ -142,3 +142,18 @@ def test_what_was_spent_stands_on_the_board(workshop: Workshop) -> None:
     page = workshop.client.get("/desk/board").text
     assert "Spent" in page
     assert "€150.50" in page
+
+
+def test_a_car_s_state_is_changed_in_one_place_and_its_money_leads_there(
+    workshop: Workshop,
+) -> None:
+    workshop.begin()
+    money = workshop.client.get(f"{CAR}/money").text
+    assert 'name="state"' not in money
+    assert f'href="{CAR}/state"' in money
+    workshop.client.post(f"{CAR}/state", data={"state": "bought", "price": "3,200"})
+    workshop.client.post(f"{CAR}/state", data={"state": "waiting"})
+    page = workshop.client.get(f"{CAR}/state").text
+    steps = page.partition('<ul class="plain">')[2].partition("</ul>")[0]
+    assert [word in steps for word in ("Bought", "3,200", "Waiting")] == [True, True, True]
+    assert steps.index("Waiting") < steps.index("Bought")

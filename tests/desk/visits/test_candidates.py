@@ -279,3 +279,37 @@ def test_a_chosen_car_that_is_gone_is_said(workshop: Workshop) -> None:
     workshop.begin()
     page = workshop.client.get("/desk/compare", params={"visit": [VISIT, "9" * 32]}).text
     assert "1 car you picked isn" in page
+
+
+def test_every_car_can_be_chosen_by_pages_and_by_search(workshop: Workshop) -> None:
+    old = "c" * 32
+    workshop.begin(old)
+    workshop.write([("car/registration", "OLD 1")], visit=old)
+    for number in range(102):
+        workshop.begin(f"{number:032x}")
+    for page in (1, 2):
+        workshop.client.get(f"/desk/?page={page}")  # waits until they are read
+
+    def ticked(page: str) -> list[str]:
+        return re.findall(r'name="visit" value="([0-9a-f]{32})" checked', page)
+
+    def offered(page: str) -> set[str]:
+        return set(re.findall(r'name="visit" value="([0-9a-f]{32})"', page))
+
+    first = workshop.client.get("/desk/compare").text
+    chosen = ticked(first)
+    assert len(chosen) == 4
+    assert old not in offered(first)
+    assert '<button type="submit" class="second" name="page" value="2">' in first
+    # what the form sends when the button of the next page is pressed
+    second = workshop.client.get("/desk/compare", params={"visit": chosen, "page": 2}).text
+    assert old in offered(second)
+    assert len(offered(first) | offered(second)) == 103
+    assert sorted(ticked(second)) == sorted(chosen)
+    sought = workshop.client.get("/desk/compare", params={"visit": chosen, "words": "old 1"}).text
+    assert offered(sought) == {*chosen, old}
+    assert sorted(ticked(sought)) == sorted(chosen)
+    both = workshop.client.get("/desk/compare", params={"visit": [*chosen, old]}).text
+    assert f'<th scope="col"><a href="/desk/visits/{old}">' in both
+    nobody = workshop.client.get("/desk/compare", params={"words": "nobody"}).text
+    assert offered(nobody) == set()

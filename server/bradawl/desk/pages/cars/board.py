@@ -15,6 +15,8 @@ from bradawl.desk.web import forms
 from bradawl.desk.web.context import DeskHere
 from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
+from bradawl.inspection import cell_values
+from bradawl.judge.ledger import life
 from bradawl.language import message, text
 
 pages = APIRouter()
@@ -40,14 +42,19 @@ def show_board(request: Request, desk: DeskHere) -> Response:
 
 @pages.get("/visits/{visit}/state")
 def show_state(page: VisitPage) -> Response:
-    line = board.board_line(page.snapshot)
+    snapshot = page.snapshot
     return render_visit(
         page,
         "cars/state.html",
         tab="state",
-        line=line,
-        states=board.STATES,
+        state_now=life.now(snapshot.cells)["state"],
+        states=life.STATES,
+        steps=life.steps(snapshot.events)[::-1],
+        currency=cell_values.currency(snapshot.cells),
         today=page.desk.today(),
+        zone=findings.zone_of(snapshot),
+        author=findings.author_of,
+        name_of=page.desk.name_of,
     )
 
 

@@ -9,7 +9,7 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.money import entries
 from bradawl.desk.model.money.car import CarMoney, money_of
 from bradawl.desk.web import forms
-from bradawl.desk.web.inputs.ledger import entry_typed, life_typed, shares_typed
+from bradawl.desk.web.inputs.ledger import entry_typed, shares_typed
 from bradawl.desk.web.inputs.work_log import keep_photos, photos_typed
 from bradawl.desk.web.visit_page import (
     FormRequest,
@@ -18,7 +18,7 @@ from bradawl.desk.web.visit_page import (
     VisitPage,
     render_visit,
 )
-from bradawl.judge.ledger import fields, life
+from bradawl.judge.ledger import fields
 from bradawl.judge.ledger.entries import KINDS
 from bradawl.language import message
 
@@ -51,8 +51,6 @@ def _show(page: PageRequest, wanted: dict[str, str] | None = None) -> Response:
         vendors=sorted({entry["vendor"] for entry in listed if entry["vendor"]}),
         partners=sorted({entry["paid_by"] for entry in listed if entry["paid_by"]}),
         others=_other_cars(page),
-        steps=life.steps(page.snapshot.events)[::-1],
-        states=life.STATES,
         name_of=page.desk.name_of,
         **_form_values(page, money),
     )
@@ -171,9 +169,3 @@ def correct_entry(posted: VisitForm) -> Response:
     puts = [(f"ledger/{own}", entries.corrected(value, group)), *receipts]
     posted.desk.log.append(posted.device, posted.visit, puts)
     return forms.back(_address(posted, group["entries"][0]["id"]))
-
-
-@pages.post("/life")
-def save_life(posted: VisitForm) -> Response:
-    value = life_typed(posted)
-    return _show(posted) if posted.problems else posted.record([(life.PATH, value)], "money#life")

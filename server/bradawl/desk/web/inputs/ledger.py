@@ -13,7 +13,6 @@ from bradawl.desk.model.typed_values import FieldError, Problems, day, hours, pa
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.judge.ledger.entries import KINDS
-from bradawl.judge.ledger.life import STATES
 from bradawl.language import message, text
 
 TEXTS = {"what": 200, "quantity": 20, "vendor": 120, "part_number": 80, "paid_by": 80}
@@ -109,19 +108,3 @@ def shares_typed(
         typed |= {share.visit: share.cents for share in entries.equal_shares(left, open_cars)}
         return [Share(car, typed[car]) for car in (visit, *ticked)]
     return []
-
-
-def life_typed(posted: FormRequest) -> dict[str, Any]:
-    """A step of the car's life: the state, since when, and for how much it was bought or sold."""
-    form, problems = posted.form, posted.problems
-    state = forms.text(form, "state", 20)
-    value: dict[str, Any] = {"state": state if state in STATES else "looking"}
-    with problems.of("date"):
-        value["date"] = _past_day(form, posted.desk.today())
-    with problems.of("price"):
-        typed = forms.text(form, "price", 20)
-        if typed:
-            value["price_cents"] = paid_cents(typed, text("desk-life-price"))
-        elif value["state"] in ("bought", "sold"):
-            raise FieldError(message("desk-life-price-missing"))
-    return value
