@@ -653,6 +653,7 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/money", {"data": {"amount": "1"}}),
         (f"{CAR}/money", {"data": {"amount": "9", "what": "1", **SHARES}}),
         (f"{CAR}/money", {"data": {"amount": "2", "what": "1", **SHARES}}),
+        (f"{CAR}/money", {"data": {"amount": "3", "what": "1", **SHARES, f"job:{'b' * 32}": "x"}}),
     ],
     "/desk/estimates/shift": [("/desk/estimates/shift", {"data": {"shift": "1"}})],
     "/desk/estimates/count": [

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from bradawl.desk.model.money.car import money_of
+from bradawl.desk.model.visits.board import board_line
 from bradawl.judge.ledger import entries as ledger
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
@@ -198,6 +200,49 @@ def test_an_order_is_split_over_cars_to_the_cent(worn: Workshop) -> None:
         f"split:{OTHER_CAR}": "1", f"share:{OTHER_CAR}": "30", f"share:{VISIT}": "60",
     })  # fmt: skip
     assert "$10 of the order of $100 to nobody" in short.text
+
+
+def test_a_share_names_the_jobs_of_its_own_car_at_once_and_later(worn: Workshop) -> None:
+    worn.begin(OTHER_CAR)
+    worn.write(
+        [
+            ("about/currency", "USD"),
+            ("items/brakes.pads/grade", {"grade": "major"}),
+            ("life/state", {"state": "bought", "date": "2025-11-01", "price_cents": 90_000}),
+        ],
+        visit=OTHER_CAR,
+    )
+    shop_page(worn)
+    page = worn.client.get(MONEY).text
+    offered = page.partition(f'name="job:{OTHER_CAR}"')[2].partition("</select>")[0]
+    assert f'value="{JOB}"' in offered
+    split = {f"split:{OTHER_CAR}": "1", f"share:{OTHER_CAR}": "30", f"job:{OTHER_CAR}": JOB}
+    refused = add(worn, 422, amount="100", **{**split, f"job:{OTHER_CAR}": "none/such"})
+    assert "jobs picked for another car" in refused.text
+    assert 'value="100"' in refused.text
+    assert ledger.entries(worn.snapshot(OTHER_CAR).cells) == []
+    add(worn, amount="100", **split)
+    (here,) = entries(worn)
+    (there,) = ledger.entries(worn.snapshot(OTHER_CAR).cells)
+    assert (here["jobs"], there["jobs"], there["amount_cents"]) == ([], [JOB], 3_000)
+    spent = {row["job"]: row["spent_cents"] for row in money_of(worn.snapshot(OTHER_CAR)).rows}
+    assert spent[JOB] == 3_000
+    # the way from one share to the other, where its jobs are changed
+    theirs = f"/desk/visits/{OTHER_CAR}/money/entry"
+    page = worn.client.get(f"{ENTRY}?entry={here['id']}").text
+    assert f'href="{theirs}?entry={there["id"]}"' in page
+    typed = form(worn.client.get(f"{theirs}?entry={there['id']}").text, theirs)
+    worn.client.post(theirs, data={**typed, "job": ""})
+    *_, after = ledger.counted(ledger.entries(worn.snapshot(OTHER_CAR).cells))
+    assert (after["jobs"], after["order"]) == ([], there["order"])
+
+
+def test_a_car_that_nobody_bought_has_the_jobs_of_its_price(worn: Workshop) -> None:
+    snapshot = worn.snapshot(VISIT)
+    known = {**snapshot.assessment, "money": {"lines": [{"id": JOB, "title": "Replace the pads"}]}}
+    priced = replace(snapshot, assessment=known)  # type: ignore[arg-type]
+    assert board_line(priced).open_jobs == ((JOB, "Replace the pads"),)
+    assert (board_line(priced).jobs, board_line(snapshot).open_jobs) == (0, ())
 
 
 def test_a_split_order_that_no_longer_adds_up_is_named(worn: Workshop) -> None:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model import findings
-from bradawl.desk.model.money.car import CarMoney
+from bradawl.desk.model.labels import car_name
+from bradawl.desk.model.money.car import CarMoney, money_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.ledger import entries as ledger
 from bradawl.judge.ledger import sums
@@ -110,10 +111,11 @@ def corrected(value: dict[str, Any], group: LedgerGroup) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class Share:
-    """One car's share of an order."""
+    """One car's share of an order, and what of that car's work it is for."""
 
     visit: str
     cents: int
+    jobs: tuple[str, ...] = ()
 
 
 def split(
@@ -134,11 +136,39 @@ def split(
     for n, share in enumerate(shares):
         own = {**value, "amount_cents": share.cents, "order": order}
         if n:
-            own |= {"jobs": [], "line": ""}
+            own |= {"jobs": list(share.jobs), "line": ""}
         for name, each in parts.items():
             own[name] = each[n]
         entries.append((share.visit, {key: held for key, held in own.items() if held}))
     return entries
+
+
+@dataclass(frozen=True)
+class ShareView:
+    """One car's share of an order, as it stands on that car."""
+
+    visit: str
+    car: str
+    entry: str  # the id by which its page is asked for
+    cents: int
+    jobs: list[str]  # what they are called
+
+
+def share_of(snapshot: Snapshot, order_id: str) -> ShareView | None:
+    """The share that a car has in an order; None where it was taken back."""
+    money = money_of(snapshot)
+    for group in money.groups:
+        holds = group["counts"]
+        order = holds["order"] if holds is not None else None
+        if holds is not None and order is not None and order["id"] == order_id:
+            return ShareView(
+                snapshot.visit,
+                car_name(snapshot.cells),
+                group["entries"][0]["id"],
+                ledger.paid(holds),
+                money.jobs_of(holds),
+            )
+    return None
 
 
 def equal_shares(total_cents: int, visits: list[str]) -> list[Share]:

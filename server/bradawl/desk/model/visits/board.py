@@ -12,6 +12,7 @@ from bradawl.desk.model.labels import NAME_LIMIT
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.ledger import life, parts_list
+from bradawl.language import argument
 
 STATE = life.PATH
 #: The states in the order of a car's life (`desk-life-…`).
@@ -37,13 +38,22 @@ class BoardLine:
     next_jobs: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()  # ordered and not here yet
     photo: str = ""
+    open_jobs: tuple[tuple[str, str], ...] = ()  # id and title of what is to be done
 
 
 def board_line(snapshot: Snapshot) -> BoardLine:
-    """One car's line. Its jobs are worked out only where somebody means to do them."""
+    """One car's line. Its plan is worked out only where somebody means to do it.
+
+    Of any other car the work that its price counts has to do.
+    """
     step = life.now(snapshot.cells)
     state = step["state"]
-    jobs = [job.title for job in plan_of(snapshot).jobs] if state in WORKED_ON else []
+    plan = plan_of(snapshot).jobs if state in WORKED_ON else []
+    jobs = [(job.id, str(job.title)) for job in plan]
+    jobs_priced = [
+        (line["id"], str(argument(line["title"], snapshot.texts["rules"])))
+        for line in (snapshot.assessment.get("money") or {}).get("lines", ())
+    ]
     awaited = [
         for_line(line["what"] or line["number"], NAME_LIMIT)
         for line in parts_list.lines(snapshot.cells)
@@ -55,9 +65,10 @@ def board_line(snapshot: Snapshot) -> BoardLine:
         price_cents=step["price_cents"],
         danger=findings.tally(snapshot)["dangerous"],
         jobs=len(jobs),
-        next_jobs=tuple(for_line(str(title), 80) for title in jobs[:NEXT_JOBS]),
+        next_jobs=tuple(for_line(title, 80) for _, title in jobs[:NEXT_JOBS]),
         parts=tuple(awaited),
         photo=_newest_photo(snapshot.cells),
+        open_jobs=tuple((name, for_line(title, 80)) for name, title in jobs or jobs_priced),
     )
 
 

@@ -1,6 +1,6 @@
 """The money of one car: what was paid, what is ordered, what is still to come; its entries."""
 
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
 from fastapi import APIRouter, Query, Response
 
@@ -21,6 +21,9 @@ from bradawl.desk.web.visit_page import (
 from bradawl.judge.ledger import fields
 from bradawl.judge.ledger.entries import KINDS
 from bradawl.language import message
+
+if TYPE_CHECKING:
+    from bradawl.judge.values.types import LedgerGroup
 
 pages = APIRouter(prefix="/visits/{visit}/money")
 Filter = Annotated[str, Query(max_length=200)]
@@ -71,8 +74,21 @@ def _form_values(page: PageRequest, money: CarMoney) -> dict[str, Any]:
     }
 
 
-def _other_cars(page: PageRequest) -> list[tuple[str, str]]:
-    return [one for one in page.desk.summaries.names() if one[0] != page.visit]
+class OtherCar(NamedTuple):
+    """A car that an order may be split over, with its jobs: id and title."""
+
+    visit: str
+    name: str
+    jobs: tuple[tuple[str, str], ...]
+
+
+def _other_cars(page: PageRequest) -> list[OtherCar]:
+    names = [one for one in page.desk.summaries.names() if one[0] != page.visit]
+    read = page.desk.summaries.read([visit for visit, _ in names])
+    return [
+        OtherCar(visit, name, read[visit].board.open_jobs if visit in read else ())
+        for visit, name in names
+    ]
 
 
 @pages.post("")
@@ -85,9 +101,13 @@ def add_entry(posted: VisitForm) -> Response:
     uploads = photos_typed(posted.form, posted.problems)
     ticked = [name.removeprefix("split:") for name in posted.form if name.startswith("split:")]
     known = {line.visit for line in posted.desk.log.visits_named(ticked)} - {posted.visit}
-    others = [visit for visit in dict.fromkeys(ticked) if visit in known]
+    jobs_of = {
+        visit: money_of(posted.desk.snapshot(visit)).titles
+        for visit in dict.fromkeys(ticked)
+        if visit in known
+    }
     shares = shares_typed(
-        posted.form, posted.problems, posted.visit, others, value.get("amount_cents", 0)
+        posted.form, posted.problems, posted.visit, jobs_of, value.get("amount_cents", 0)
     )
     receipts = keep_photos(posted, uploads, f"ledger/{name}")
     if receipts:
@@ -131,10 +151,22 @@ def _show_entry(page: PageRequest, name: str, *, changed: bool = False) -> Respo
         tab="money",
         money=money,
         view=entries.view_of(page.snapshot, group),
+        shares=_shares_elsewhere(page, group),
         changed=changed,
         name_of=page.desk.name_of,
         **_form_values(page, money),
     )
+
+
+def _shares_elsewhere(page: PageRequest, group: "LedgerGroup") -> list[entries.ShareView]:
+    """The other cars' shares of the order that an entry is a share of."""
+    order = group["open"][0]["order"]
+    cars = [car for car in order["cars"] if car != page.visit] if order is not None else []
+    known = [line.visit for line in page.desk.log.visits_named(cars)]
+    found = (
+        [entries.share_of(page.desk.snapshot(car), order["id"]) for car in known] if order else []
+    )
+    return [share for share in found if share is not None]
 
 
 @pages.post("/entry")

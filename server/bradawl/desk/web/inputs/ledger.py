@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -81,12 +82,18 @@ def _hours(form: FormData, *, required: bool) -> str:
 
 
 def shares_typed(
-    form: FormData, problems: Problems, visit: str, others: list[str], total_cents: int
+    form: FormData,
+    problems: Problems,
+    visit: str,
+    jobs_of: Mapping[str, Mapping[str, str]],
+    total_cents: int,
 ) -> list[Share]:
     """The shares of an order over this car and those ticked; [] where it is this car's alone.
 
-    A share left empty takes its part of what the typed ones leave.
+    A share left empty takes its part of what the typed ones leave. `jobs_of` has each other car's
+    jobs by id: its share may be for some of them.
     """
+    others = list(jobs_of)
     ticked = [other for other in others if forms.is_ticked(form, f"split:{other}")]
     if not ticked:
         return []
@@ -106,5 +113,14 @@ def shares_typed(
             which = "desk-money-shares-over" if left < 0 else "desk-money-shares-short"
             raise FieldError(message(which, amount=over, total=language.paid(total_cents)))
         typed |= {share.visit: share.cents for share in entries.equal_shares(left, open_cars)}
-        return [Share(car, typed[car]) for car in (visit, *ticked)]
+        jobs = {car: _jobs_typed(form, car, jobs_of[car]) for car in ticked}
+        return [Share(car, typed[car], jobs.get(car, ())) for car in (visit, *ticked)]
     return []
+
+
+def _jobs_typed(form: FormData, car: str, known: Mapping[str, str]) -> tuple[str, ...]:
+    """What of another car's work its share is for. Raises FieldError."""
+    chosen = [job for job in form.getlist(f"job:{car}") if isinstance(job, str) and job]
+    if [job for job in chosen if job not in known]:
+        raise FieldError(message("desk-money-share-job-gone"))
+    return tuple(dict.fromkeys(chosen))
