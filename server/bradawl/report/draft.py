@@ -207,6 +207,7 @@ class Draft:
             *drive_home.reasons(page),
             *histories.histories(page),
             *appendix.captured(page),
+            *repairs.left_alone(page),
             *appendix.work_done(page),
             *appendix.evidence(page),
             *costs.money(page, self.plan if self.view.edition == "partner" else None),

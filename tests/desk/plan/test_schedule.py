@@ -76,6 +76,39 @@ def test_a_line_stands_where_each_budget_ends(jobs: Workshop) -> None:
         assert (answer.status_code, said in answer.text) == (422, True)
 
 
+def test_smaller_jobs_are_done_while_a_large_one_is_saved_for(jobs: Workshop) -> None:
+    """By hand: pads 400, a mend of 17, a wish of 100. 300 a month pay the pads in the second."""
+    pads = {"title": "Pads", "parts": [400] * 3, "hours": ["5"] * 3}
+    jobs.write([
+        ("brief/labor_paid", None),
+        ("plan/remedies/brakes.pads/pads", pads),
+        ("plan/periods", [{"name": "May", "budget": 300}, {"name": "June", "budget": 300}]),
+    ])  # fmt: skip
+    found = plan(jobs)
+    assert found.spread["period"] == {PADS: 1, MEND: 0, WISH: 0}
+    assert (found.schedule.money_ends, found.schedule.this_month) == (0, {MEND, WISH})
+    page = jobs.client.get(ORDER).text
+    assert "The money of May ends here. Below it these still fit: " in page
+    assert "“Pads” is saved for first." in page
+    # 700 never come together in two months: the others are done all the same, and it says so
+    jobs.write([("plan/remedies/brakes.pads/pads", {**pads, "parts": [700] * 3})])
+    found = plan(jobs)
+    assert (found.spread["left"], found.spread["period"]) == ([PADS], {MEND: 0, WISH: 0})
+    page = jobs.client.get(ORDER).text
+    assert "“Pads” takes more than these months have." in page
+    assert "Without them $117 more would be there for it." in page or "€117 more" in page
+    # three hours a weekend are 26 in two months; of 11 weekends for 31 hours two hours are spare
+    jobs.write([
+        ("plan/remedies/brakes.pads/pads", {**pads, "parts": [10] * 3, "hours": ["31"] * 3}),
+        ("plan/weekend_hours", "3"),
+    ])  # fmt: skip
+    found = plan(jobs)
+    assert found.spread["left"] == [PADS]
+    assert found.schedule.this_weekend == {MEND}
+    page = jobs.client.get(ORDER).text
+    assert "have the hours for 1 job" in page
+
+
 def test_the_next_jobs_say_what_they_wait_for(jobs: Workshop) -> None:
     line = {"job": PADS, "what": "Pad set", "state": "ordered", "due_on": "2026-12-05"}
     jobs.write([(f"parts/0a/{column}", value) for column, value in line.items()])

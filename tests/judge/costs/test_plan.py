@@ -7,6 +7,7 @@ networkx for the order. The worked figures are hand calculations, shown beside t
 from __future__ import annotations
 
 import itertools
+import random
 from typing import Any
 
 import networkx
@@ -315,6 +316,120 @@ def test_no_period_spends_what_is_not_there_and_nothing_comes_before_what_it_wai
     # taking the last job away moves no other: nobody was delayed for it
     fewer = plan.spread(ordered[:-1], budgets)
     assert all(answer["period"][name] == period for name, period in fewer["period"].items())
+
+
+@st.composite
+def two_budgets(draw: Any, most: int = 5) -> tuple[list[dict[str, Any]], list[int], list[int]]:
+    """Jobs in their order with money and hours, and periods that have some of both."""
+    count = draw(st.integers(1, most))
+    jobs = [
+        {
+            "id": f"j{n}", "cost": draw(st.integers(0, 400)), "hours": draw(st.integers(0, 900)),
+            "after": [f"j{draw(st.integers(0, n - 1))}"] if n and draw(st.booleans()) else [],
+        }
+        for n in range(count)
+    ]  # fmt: skip
+    periods = draw(st.integers(1, 3))
+    money = draw(st.lists(st.integers(0, 300), min_size=periods, max_size=periods))
+    hours = draw(st.lists(st.integers(0, 700), min_size=periods, max_size=periods))
+    return jobs, money, hours
+
+
+@given(two_budgets())
+@settings(max_examples=150, deadline=None, derandomize=True)
+def test_no_way_to_spread_does_an_earlier_job_sooner(world: Any) -> None:
+    """Every way tried: the best does the first job soonest, then the second, and so on."""
+    jobs, money, hours = world
+    never = len(money)
+
+    def fits(way: tuple[int, ...]) -> bool:
+        when = dict(zip([job["id"] for job in jobs], way, strict=True))
+        return all(
+            when[job["id"]] == never or all(when[one] <= when[job["id"]] < never and
+                                            when[one] < never for one in job["after"])
+            for job in jobs
+        ) and all(
+            sum(job[key] for job, n in zip(jobs, way, strict=True) if n <= period)
+            <= sum(budget[: period + 1])
+            for key, budget in (("cost", money), ("hours", hours))
+            for period in range(never)
+        )  # fmt: skip
+
+    best = min(filter(fits, itertools.product(range(never + 1), repeat=len(jobs))))
+    period = plan.spread(jobs, money, hours)["period"]  # type: ignore[arg-type]
+    assert tuple(period.get(job["id"], never) for job in jobs) == best
+
+
+def soonest(jobs: list[dict[str, Any]], money: list[int], hours: list[int]) -> list[int]:
+    """The same by an integer program: x[j, p] says that job j is done in period p."""
+    size, last = len(jobs), len(money)
+    when: list[int] = []
+    for n in range(size):
+        goal = numpy.zeros((size, last))
+        goal[n] = numpy.arange(last) - last  # not at all is the worst
+        rows, low, high = [], [], []
+
+        def bound(row: Any, least: float, most: float) -> None:
+            rows.append(row.ravel())  # noqa: B023
+            low.append(least)  # noqa: B023
+            high.append(most)  # noqa: B023
+
+        for m in range(size):
+            one = numpy.zeros((size, last))
+            one[m] = 1
+            bound(one, 0, 1)
+            if m < n:
+                done = numpy.zeros((size, last))
+                done[m] = numpy.arange(last) - last
+                bound(done, when[m] - last, when[m] - last)
+            for other in [k for k in range(m) if jobs[k]["id"] in jobs[m]["after"]]:
+                for p in range(last):  # by p only where the other is by p
+                    by = numpy.zeros((size, last))
+                    by[other, : p + 1], by[m, : p + 1] = 1, -1
+                    bound(by, 0, numpy.inf)
+        for key, budget in (("cost", money), ("hours", hours)):
+            for p in range(last):
+                spent = numpy.zeros((size, last))
+                spent[:, : p + 1] = numpy.array([[job[key]] for job in jobs])
+                bound(spent, -numpy.inf, sum(budget[: p + 1]))
+        found = scipy.optimize.milp(
+            goal.ravel(),
+            integrality=numpy.ones(size * last),
+            bounds=scipy.optimize.Bounds(0, 1),
+            constraints=scipy.optimize.LinearConstraint(numpy.array(rows), low, high),
+        )
+        assert found.success
+        when.append(last + round(found.fun))
+    return when
+
+
+def test_the_integer_program_with_two_budgets_does_nothing_sooner() -> None:
+    for seed in range(12):
+        dice = random.Random(seed)
+        jobs = [
+            {
+                "id": f"j{n}", "cost": dice.randint(0, 900), "hours": dice.randint(0, 2500),
+                "after": [f"j{dice.randrange(n)}"] if n and dice.random() < 0.3 else [],
+            }
+            for n in range(8)
+        ]  # fmt: skip
+        money = [dice.randint(0, 700) for _ in range(4)]
+        hours = [dice.choice([600, 1733])] * 4
+        period = plan.spread(jobs, money, hours)["period"]  # type: ignore[arg-type]
+        assert [period.get(job["id"], 4) for job in jobs] == soonest(jobs, money, hours), seed
+
+
+def test_a_job_too_large_for_the_months_pushes_no_other_out() -> None:
+    """By hand: 1,200 never comes together in 3 x 300; 250 and 40 are done in the first month."""
+    jobs = [
+        {"id": "body", "cost": 1200, "after": []},
+        {"id": "hose", "cost": 250, "after": []},
+        {"id": "lamp", "cost": 40, "after": []},
+        {"id": "paint", "cost": 10, "after": ["body"]},
+    ]
+    found = plan.spread(jobs, [300] * 3)  # type: ignore[arg-type]
+    assert (found["period"], found["left"]) == ({"hose": 0, "lamp": 0}, ["body", "paint"])
+    assert found["short"] == 1210 - (900 - 290)
 
 
 def test_what_the_car_may_be_used_for_is_conservative() -> None:

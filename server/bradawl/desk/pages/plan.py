@@ -10,7 +10,7 @@ from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.assemblies import adopted, assembly_rows
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.recorded import typed_periods
-from bradawl.desk.model.plan.schedule import next_jobs
+from bradawl.desk.model.plan.schedule import next_jobs, saved_for
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, anchor
 from bradawl.desk.web import charts, forms
 from bradawl.desk.web.inputs.jobs import moved, put_off, weekend_change
@@ -89,7 +89,7 @@ def save_pieces(posted: VisitForm) -> Response:
     remedy = forms.text(posted.form, "remedy", 200)
     if remedy not in plan_of(posted.snapshot).remedies:
         raise stale(message("desk-pieces-gone"))
-    pieces = pieces_typed(posted.form, posted.problems)
+    pieces = pieces_typed(posted.form, posted.problems, posted.snapshot.rules["items"])
     if posted.problems:
         return show_assemblies(posted)
     put = (f"plan/further/{remedy}", pieces or None)
@@ -127,6 +127,7 @@ def show_order(page: VisitPage) -> Response:
         classes=CLASSES,
         fit=fitness_text,
         next_jobs=next_jobs(page.snapshot, plan),
+        saved_for=saved_for(plan) if plan.periods else [],
         anchor=anchor,
         distances=distance_units(),
         weekend=cell_values.text(cell_values.value(page.snapshot.cells, "plan/weekend_hours")),
@@ -159,7 +160,8 @@ def move_job(posted: VisitForm) -> Response:
 @pages.post("/order/hold")
 def hold_job(posted: VisitForm) -> Response:
     job = forms.text(posted.form, "job", 160)
-    if job not in {one.id for one in plan_of(posted.snapshot).jobs}:
+    plan = plan_of(posted.snapshot)
+    if job not in {one.id for one in plan.jobs}:
         raise stale(message("desk-order-job-gone"))
-    puts = put_off(posted.snapshot, posted.form, posted.problems, posted.desk.today())
+    puts = put_off(posted.snapshot, plan, posted.form, posted.problems, posted.desk.today())
     return show_order(posted) if posted.problems else posted.record(puts, "order#held")

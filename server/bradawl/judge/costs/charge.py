@@ -18,7 +18,7 @@ from .cover import least
 from .estimates import sixths
 
 if TYPE_CHECKING:
-    from ..values.types import Exact, NeededWork, Offer, Rules
+    from ..values.types import Exact, NeededWork, Offer, Piece, Rules
     from .cover import Candidate
 
 SIXTHS = 6
@@ -66,12 +66,21 @@ def unit(item: str, rules: Rules) -> str:
     return "group " + group if group else item
 
 
-def holds(order: list[str], fine: dict[str, bool], rules: Rules) -> dict[str, Hold]:
-    """What is held, by kind of damage, for the items of `order` that are not fine."""
+def holds(
+    order: list[str], fine: dict[str, bool], rules: Rules, stated: dict[str, Piece]
+) -> dict[str, Hold]:
+    """What is held, by kind of damage, for the items of `order` that are not fine.
+
+    What somebody `stated` of an item's failure is held for it too, the greater of the two: it is
+    the same failure.
+    """
     held: dict[str, Hold] = {}
     for item in order:
-        amount = expected_cost(rules["items"][item])
-        if item not in fine and amount[0] > 0:
+        amount = exact.ZERO if item in fine else expected_cost(rules["items"][item])
+        if item in stated:
+            own = exact.divide((further.weight(stated[item]), 1), (further.HUNDREDTHS, 1))
+            amount = own if exact.less(amount, own) else amount
+        if amount[0] > 0:
             held.setdefault(unit(item, rules), Hold()).add(amount, item)
     return held
 

@@ -1,7 +1,9 @@
 """Pieces of an assembly that have not failed, as one more thing that the cheapest work must meet.
 
 To keep an assembly is to pay for its pieces as they fail. That is a must by a name of its own: the
-assembly meets it, and so does waiting, for what the pieces are expected to come to.
+assembly meets it, and so does waiting, for what the pieces are expected to come to. A piece that is
+an item of the checklist is a must of its own, whichever assemblies name it: whatever renews the
+item meets it, and what is held for the item is held for the same failure (charge.py).
 """
 
 from __future__ import annotations
@@ -11,6 +13,7 @@ from typing import TYPE_CHECKING
 from ..record import visit_facts
 from ..values.amounts import rising
 from ..values.exact import half_up
+from .estimates import sixths
 
 if TYPE_CHECKING:
     from ..values.types import Json, Offer, Piece
@@ -18,10 +21,11 @@ if TYPE_CHECKING:
 MOST_PIECES = 200  # of one assembly
 START = "further/"
 KIND = "further"
+HUNDREDTHS = 600  # sixths by per cent
 
 
 def name(assembly: str) -> str:
-    """The must of an assembly, and the id of waiting for its pieces to fail."""
+    """The must of an assembly or an item, and the id of waiting for its pieces to fail."""
     return START + assembly
 
 
@@ -31,7 +35,7 @@ def item_of(must: str) -> str:
 
 
 def read(value: Json) -> list[Piece]:
-    """[{"title", "cost": [low, likely, high], "count", "chance_percent"}, …].
+    """[{"title", "cost": [low, likely, high], "count", "chance_percent", "item"?}, …].
 
     One whose costs are not three rising amounts is left out.
     """
@@ -47,14 +51,16 @@ def read(value: Json) -> list[Piece]:
         if cost:
             title = piece.get("title")
             chance = visit_facts.whole(piece.get("chance_percent", 0)) or 0
-            kept.append(
-                {
-                    "title": title if isinstance(title, str) else "",
-                    "cost": cost,
-                    "count": count,
-                    "chance_percent": min(max(chance, 0), 100),
-                }
-            )
+            read_piece: Piece = {
+                "title": title if isinstance(title, str) else "",
+                "cost": cost,
+                "count": count,
+                "chance_percent": min(max(chance, 0), 100),
+            }
+            item = piece.get("item")
+            if isinstance(item, str) and item:
+                read_piece["item"] = item
+            kept.append(read_piece)
     return kept
 
 
@@ -86,25 +92,72 @@ def waiting(assembly: str, pieces: list[Piece]) -> Offer:
     }
 
 
-def needed(keeping: dict[str, Offer], offered: list[Offer]) -> tuple[list[str], list[str]]:
-    """The musts by which needed work is chosen, and those of assemblies that are only wanted."""
-    wanted = []
-    for offer in offered:
-        if name(offer["id"]) in keeping and not offer["need"]:
-            wanted.append(name(offer["id"]))
-    return [must for must in sorted(keeping) if must not in wanted], sorted(wanted)
+def weight(piece: Piece) -> int:
+    """What a piece is expected to come to, in 600ths."""
+    return sixths(piece["cost"]) * piece["count"] * piece["chance_percent"]
 
 
-def take_on(
-    keeping: dict[str, Offer], offered: list[Offer], left: list[str], chosen: dict[str, bool]
-) -> None:
-    """Let each assembly meet its own must, unless all else that it does is done by hand's choice.
+class Keeping:
+    """What it is to keep the assemblies whose further failures somebody stated.
 
-    Nobody replaces what somebody chose to mend for the sake of what has not failed yet.
+    `waits` by must; `stated` by item the dearest statement about it, also where it has failed by
+    now: that is the least it costs. `named` are the items that each assembly's pieces are.
     """
-    for offer in offered:
-        must = name(offer["id"])
-        if must in keeping:
+
+    def __init__(self) -> None:
+        self.waits: dict[str, Offer] = {}
+        self.stated: dict[str, Piece] = {}
+        self.named: dict[str, list[str]] = {}
+
+    def add(
+        self, assembly: str, pieces: list[Piece], apply: list[str], standing: list[str]
+    ) -> None:
+        """`apply` are the items that may fail yet or have failed, `standing` those that have."""
+        own = []
+        for piece in pieces:
+            item = piece.get("item", "")
+            if not item:
+                own.append(piece)
+            elif item in apply:
+                named = self.named.setdefault(assembly, [])
+                if item not in named:
+                    named.append(item)
+                if item not in self.stated or weight(self.stated[item]) < weight(piece):
+                    self.stated[item] = piece
+        if own:
+            self.waits[name(assembly)] = waiting(assembly, own)
+        for item in self.named.get(assembly, []):
+            if item not in standing:
+                self.waits[name(item)] = waiting(item, [self.stated[item]])
+
+    def of_needs(self, offered: list[Offer]) -> tuple[list[str], list[str]]:
+        """The musts by which needed work is chosen, and those of assemblies only wanted."""
+        wanted: dict[str, bool] = {}
+        needs: dict[str, bool] = {}
+        for offer in offered:
+            for must in self.musts(offer["id"]):
+                (needs if offer["need"] else wanted)[must] = True
+        wishes = [must for must in sorted(wanted) if must not in needs]
+        return [must for must in sorted(self.waits) if must not in wishes], wishes
+
+    def musts(self, assembly: str) -> list[str]:
+        """The musts that an assembly's own pieces are."""
+        names = [name(assembly)] + [name(item) for item in self.named.get(assembly, [])]
+        return [must for must in names if must in self.waits]
+
+    def take_on(
+        self, offered: list[Offer], due: list[Offer], left: list[str], chosen: dict[str, bool]
+    ) -> None:
+        """Let each offer meet what it renews, unless all else that it does is chosen by hand.
+
+        Nobody replaces what somebody chose to mend for the sake of what has not failed yet.
+        """
+        for offer in offered + due:
+            touches = (offer.get("touches") or []) + self.named.get(offer["id"], [])
+            met = self.musts(offer["id"]) + [name(item) for item in touches]
             useful = [covered for covered in offer["covers"] if covered in left]
             if useful or offer["id"] in chosen:
-                offer["covers"].append(must)
+                offer["touches"] = touches
+                for must in met:
+                    if must in self.waits and must not in offer["covers"]:
+                        offer["covers"].append(must)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..decisions import effects
+from ..decisions.check_plan import expected_cost
 from ..decisions.drive_home import named_items
 from ..record import regions, visit_facts
 from ..values import amounts, exact
@@ -117,6 +118,8 @@ def reserve(held: charge.Charge, repairs: int, rules: Rules) -> Reserve:
     for _, n in sorted(keyed):
         amount, item, freed = held.rows[n]
         unseen = rules["items"][item].get("unseen")
+        if unseen and exact.less(expected_cost(rules["items"][item]), amount):
+            unseen = None  # more than the checklist holds for it
         shown = exact.half_up(amount, 0)
         rows.append(
             {
@@ -166,7 +169,7 @@ def _keep_charged(
         work = remedies.work(found, measured, baseline, rules, cells, rates)
         if item in work["standing"]:
             known.name(item)
-            fault = charge.holds(known.order, known.fine, rules)
+            fault = charge.holds(known.order, known.fine, rules, work["stated"])
             held.raise_to(charge.charge(fault, work["musts"], work, rules).amount, item)
     return work
 
@@ -206,7 +209,7 @@ def _bound(
         return None
     fine = known.at_best()
     unsure = ["baseline/" + row for row in known.unproven]
-    held = charge.holds(known.order, fine, rules)
+    held = charge.holds(known.order, fine, rules, works[0]["stated"])
     dearest = exact.ZERO
     for work in works:
         musts = [
@@ -351,7 +354,8 @@ def money(
     for item in work["settled"]:
         known.settle(item)
     known.take_unproven(baseline)
-    held = charge.charge(charge.holds(order, known.fine, rules), work["musts"], work, rules)
+    holds = charge.holds(order, known.fine, rules, work["stated"])
+    held = charge.charge(holds, work["musts"], work, rules)
     named = _called_milder(order, items)
     kept = _keep_charged(held, named, findings, items, baseline, known, rules, cells, rates)
     held_back = reserve(held, totals["expected"], rules)

@@ -195,25 +195,27 @@ def work(
     quotes.apply(due + others, recorded_work["quotes"], rates["rate"])
     musts = _musts(standing, offered, due)
     by_hand = [item for item in standing if item not in served]
-    keeping = _keeping(recorded_work, standing, offered)
-    needed, wanted = further.needed(keeping, offered)
+    keeping = _keeping(recorded_work, standing, over, items)
+    needed, wanted = keeping.of_needs(offered)
     picked, chosen = _picked(recorded_work, by_hand, offered, musts)
-    further.take_on(keeping, offered, _left(musts + standing, offered + due, chosen), chosen)
-    musts = musts + needed
-    left = _left(musts, offered + due, chosen)
-    waits = [keeping[name] for name in needed]
-    family = [offer for offer in offered if offer["need"]] + due + others + waits
-    needs = cheapest(left, family)
+    useful = _left(musts + standing, offered + due, chosen)
+    keeping.take_on(offered + others, due, useful, chosen)
+    # what is held for an item is held for its failure: that is no must of the price
+    held = [further.name(item) for item in keeping.stated]
+    waits = [keeping.waits[name] for name in needed]
+    family = [offer for offer in offered if offer["need"]] + due + others
+    needs = cheapest(_left(musts + needed, offered + due, chosen), family + waits)
+    musts = musts + [name for name in needed if name not in held]
+    family = family + [offer for offer in waits if offer["id"] not in held]
     for name in needs["chosen"]:
         chosen[name] = True
     offered = offered + [offer for offer in others if offer["id"] in chosen]
     left = _left(standing + wanted, offered + due, chosen)
     wishes = [offer for offer in offered if not offer["need"]]
-    wants = cheapest(left, wishes + [keeping[name] for name in wanted])
+    wants = cheapest(left, wishes + [keeping.waits[name] for name in wanted])
     for name in wants["chosen"]:
         chosen[name] = False
-    for name in keeping:
-        chosen.pop(name, None)
+    waited = {name[len(further.START) :]: chosen.pop(name, None) for name in sorted(keeping.waits)}
     return {
         "offers": offered,
         "due": due,
@@ -223,21 +225,33 @@ def work(
         "proven": needs["proven"] and wants["proven"],
         "musts": musts,
         "family": family + [offer for offer in picked if not offer["need"]],
-        "further": {name[len(further.START) :]: keeping[name]["cost"] for name in keeping},
+        "further": {
+            name: keeping.waits[further.name(name)]["cost"]
+            for name in waited
+            if waited[name] is not None
+        },
+        "stated": keeping.stated,
         "picked": [offer["id"] for offer in picked],
         "settled": sorted(list(over) + list(recorded_work["closed"])),
     }
 
 
 def _keeping(
-    recorded_work: RecordedWork, standing: list[str], offered: list[Offer]
-) -> dict[str, Offer]:
-    """By must, what it is to keep each assembly whose further failures somebody stated."""
-    keeping = {}
+    recorded_work: RecordedWork,
+    standing: list[str],
+    over: dict[str, bool],
+    items: dict[str, ItemJudgment],
+) -> further.Keeping:
+    """What it is to keep each assembly whose further failures somebody stated."""
+    apply = [
+        item
+        for item in items
+        if items[item]["applies"] and item not in over and item not in recorded_work["closed"]
+    ]
+    keeping = further.Keeping()
     for assembly in sorted(recorded_work["further"]):
-        pieces = recorded_work["further"][assembly]
-        if pieces and assembly.split("/")[0] in standing:
-            keeping[further.name(assembly)] = further.waiting(assembly, pieces)
+        if assembly.split("/")[0] in standing:
+            keeping.add(assembly, recorded_work["further"][assembly], apply, standing)
     return keeping
 
 

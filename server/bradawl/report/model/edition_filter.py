@@ -29,7 +29,19 @@ if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.judge.values.types import Assessment, Bundle, Cell, Cells, Event
 
-__all__ = ["BLANK", "DEFAULT_CHOICE", "EDITIONS", "Choice", "Edition", "EditionFilter"]
+__all__ = [
+    "BLANK",
+    "DEFAULT_CHOICE",
+    "EDITIONS",
+    "LEFT",
+    "Choice",
+    "Edition",
+    "EditionFilter",
+    "is_told",
+]
+
+#: Below it stands by job what the desk left for later.
+LEFT = "plan/left/"
 
 #: A buyer's copy before the repair, one after it, and the shop's own with money.
 Edition = Literal["condition", "repaired", "partner"]
@@ -154,7 +166,7 @@ class EditionFilter:
             or (kind == "photo" and not self._choice.photos)
         ):
             return "choice"
-        if self._money or path == "brief/uses":
+        if self._money or path == "brief/uses" or self._is_told(path):
             return ""
         return kind if kind in ("money", "plan") else ""
 
@@ -223,6 +235,10 @@ class EditionFilter:
         texts.append(cell_values.words(cell_values.value(self._snapshot.cells, "about/inspector")))
         words = (text.casefold().replace("-", " ").split() for text in texts)
         return frozenset(word for parts in words for word in parts)
+
+    def _is_told(self, path: str) -> bool:
+        """What was left for later passes where somebody said that a buyer is told."""
+        return is_told(path, cell_values.value(self._snapshot.cells, path))
 
     def _is_partly_shown(self, path: str) -> bool:
         """A finished job passes without what it cost."""
@@ -352,6 +368,11 @@ class EditionFilter:
             "cautions": bundle.get("cautions", {}),
         }
         return cast("Bundle", shown)
+
+
+def is_told(path: str, value: Any) -> bool:
+    """Whether a job was left for later there, and a buyer is to be told."""
+    return path.startswith(LEFT) and cell_values.mapping(value).get("told") is True
 
 
 def _titles(rows: Any) -> list[dict[str, Any]]:

@@ -15,9 +15,10 @@ from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import bold
 from bradawl.report.layout.graded import StateRow
 from bradawl.report.model.texts import grade_word
+from bradawl.report.model.work import told
 from bradawl.report.model.work.outcomes import STATES, Outcome, outcomes
 
-__all__ = ["in_brief", "mended", "repairs"]
+__all__ = ["in_brief", "left_alone", "mended", "repairs"]
 
 
 def in_brief(page: PageContext) -> list[str]:
@@ -51,6 +52,25 @@ def repairs(page: PageContext) -> list[Flowable]:
         if rows:
             out.append(page.plain(text("report-outcome-" + state, count=len(rows)), "h2"))
             out += [_line(page, outcome) for outcome in rows]
+    return out
+
+
+def left_alone(page: PageContext) -> list[Flowable]:
+    """What was left alone on purpose, of which somebody said that a buyer is told; and why."""
+    rows = told.left_alone(page.view)
+    if not rows:
+        return []
+    out = page.heading("left-alone", text("report-left-alone"))
+    for row in rows:
+        out.append(
+            page.sentence(
+                "report-left-alone-back" if row.back else "report-left-alone-why",
+                "row",
+                title=bold(page.markup(row.title)),
+                why=row.why,
+                back=row.back,
+            )
+        )
     return out
 
 

@@ -68,14 +68,12 @@ def _row(snapshot: Snapshot, plan: Plan, remedy: Remedy, standing: set[str]) -> 
         "tip": None,
     }
     if not no_other_way:
-        waits = kept["further"].get(remedy.id, [0, 0, 0])
-        spared = [
-            before - wait - after
-            for before, wait, after in zip(_cost(kept), waits, _cost(taken), strict=True)
-        ]
+        waits = _less(_waits(kept), _waits(taken))
+        spared = _less(_less(_cost(kept), _cost(taken)), waits)
         mended = [cost + less for cost, less in zip(remedy.cost, spared, strict=True)]
         gap = arithmetic.sixths(spared) + arithmetic.sixths(waits)
-        row["tip"] = arithmetic.tip_over(remedy.cost, mended, further)
+        waited = _waited(kept, taken, further)
+        row["tip"] = arithmetic.tip_over(remedy.cost, mended, waited)
         row |= {
             "mending_cost": arithmetic.whole(arithmetic.sixths(mended)),
             "further_cost": arithmetic.whole(arithmetic.sixths(waits)),
@@ -86,7 +84,7 @@ def _row(snapshot: Snapshot, plan: Plan, remedy: Remedy, standing: set[str]) -> 
             "tips_at_cost": max(arithmetic.whole(arithmetic.sixths(remedy.cost) + gap), 0),
         }
         without_loss = [cost - remedy.counted for cost in remedy.cost]
-        row["without_loss"] = arithmetic.tip_over(without_loss, mended, further)
+        row["without_loss"] = arithmetic.tip_over(without_loss, mended, waited)
     return row
 
 
@@ -100,10 +98,37 @@ def _cost(work: NeededWork) -> list[int]:
     sums = [0, 0, 0]
     chosen = {offer["id"]: offer["cost"] for offer in work["offers"] + work["due"]}
     costs = [cost for name, cost in chosen.items() if name in work["chosen"]]
-    costs += [cost for name, cost in work["further"].items() if name not in work["chosen"]]
-    for cost in costs:
+    for cost in [*costs, _waits(work)]:
         sums = [total + part for total, part in zip(sums, cost, strict=True)]
     return sums
+
+
+def _waits(work: NeededWork) -> list[int]:
+    """Low, likely and high of waiting for what is not replaced."""
+    return [sum(cost[n] for cost in work["further"].values()) for n in range(3)]
+
+
+def _less(costs: list[int], others: list[int]) -> list[int]:
+    return [cost - other for cost, other in zip(costs, others, strict=True)]
+
+
+def _waited(kept: NeededWork, taken: NeededWork, pieces: list[Piece]) -> list[Piece]:
+    """Those of an assembly's pieces that only its replacement spares, each as it is counted.
+
+    What has failed by now is no further failure, and what another job renews anyway will not.
+    """
+    found: list[Piece] = []
+    for piece in pieces:
+        item = piece.get("item", "")
+        if not item:
+            found.append(piece)
+        elif (
+            item in kept["further"]
+            and item not in taken["further"]
+            and kept["stated"][item] not in found
+        ):
+            found.append(kept["stated"][item])
+    return found
 
 
 def adopted(snapshot: Snapshot, plan: Plan, assembly: Remedy, way: str) -> Puts:
@@ -160,6 +185,7 @@ def _suggested(
             unseen = piece.get("unseen") if judgment["state"] != "done" else None
             rows.append(
                 {
+                    "item": other,
                     "title": str(piece["title"]),
                     "cost": min(costs, key=arithmetic.sixths),
                     "count": 1,

@@ -20,7 +20,7 @@ from bradawl.desk.model.plan.recorded import (
     rate_of,
     work_done,
 )
-from bradawl.desk.model.plan.schedule import schedule_of, tiers_of
+from bradawl.desk.model.plan.schedule import for_spread, month_hours, schedule_of, tiers_of
 from bradawl.desk.model.plan.types import Finding, Job, Plan, Remedy
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
@@ -76,7 +76,9 @@ def plan_of(snapshot: Snapshot) -> Plan:
         order=order,
         periods=periods,
         spread=arithmetic.spread(
-            _one_by_one(schedule.open), [int(period["budget"]) for period in periods]
+            for_spread(schedule.open),
+            [int(period["budget"]) for period in periods],
+            month_hours(schedule.weekend_hundredths, len(periods)),
         ),
         schedule=schedule,
         steps=steps,
@@ -267,13 +269,6 @@ def _with_practice(snapshot: Snapshot, jobs: list[Job]) -> list[Job]:
             after=sorted({*job.after, *(name for name in job.why if rank[name] <= rank[job.id])}),
         )
         for job in jobs
-    ]
-
-
-def _one_by_one(jobs: list[Job]) -> list[JudgedJob]:
-    """Jobs of which none is paid for before the one that stands before it."""
-    return [
-        {**_for_judge(job), "after": [jobs[n - 1].id] if n else []} for n, job in enumerate(jobs)
     ]
 
 

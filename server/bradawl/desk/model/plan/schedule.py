@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.desk.model import findings
 from bradawl.desk.model.labels import item_title
@@ -10,16 +12,19 @@ from bradawl.desk.model.plan.types import Held, Job, Plan, Schedule
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs import plan as arithmetic
+from bradawl.judge.costs.jobs.sequence import WEEKENDS_A_YEAR
 from bradawl.judge.ledger import parts_list
 from bradawl.judge.record.visit_facts import distance_km
 from bradawl.judge.values import exact
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Grade, Pace, PartsLine, SequencedJob
+    from bradawl.judge.values.types import Grade, JobClass, Pace, PartsLine, SequencedJob
+    from bradawl.judge.values.types import Job as JudgedJob
 
 #: How grave a fault is, beside how much the use of the car asks of it (1 to 5).
 _GRAVE: dict[Grade, int] = {"dangerous": 8, "major": 4, "minor": 2}
 USUAL = 2
+MOST_SAVED_FOR = 3  # told of above the list; each job has its month beside it
 MOST_WEEKEND = 7200  # hundredths of an hour: three days
 #: Uses by which looks count for more than comfort.
 _SHOWN = ("show", "resale")
@@ -43,15 +48,17 @@ def schedule_of(snapshot: Snapshot, jobs: list[Job], periods: list[dict[str, Any
     best = arithmetic.best([_sequenced(snapshot, job, uses) for job in open_jobs], pins, pace)
     by_id = {job.id: job for job in open_jobs}
     ordered = [by_id[name] for name in best["order"]]
-    money = pace["months"]
+    months = pace["months"]
     return Schedule(
         jobs=ordered + [job for job in jobs if job.id not in by_id],
         found=best,
         pins=pins,
         held=held,
         weekend_hundredths=weekend,
-        money_ends=_reached([job.paid for job in ordered], money[0]) if money else None,
-        hours_end=_reached([_mine(job) for job in ordered], weekend) if weekend else None,
+        this_month=_first(for_spread(ordered, _paid), months) if months else None,
+        this_weekend=_first(for_spread(ordered, _mine), _weekends(ordered, weekend))
+        if weekend
+        else None,
         warnings=_warnings(ordered),
     )
 
@@ -69,14 +76,62 @@ def _mine(job: Job) -> int:
     return 0 if job.labor_paid else job.hours_hundredths
 
 
-def _reached(takes: list[int], budget: int) -> int:
-    """How many of the first jobs a budget bears."""
-    spent = 0
-    for n, taken in enumerate(takes):
-        spent += taken
-        if spent > budget:
-            return n
-    return len(takes)
+def _paid(job: Job) -> int:
+    return max(job.paid, 0)
+
+
+def for_spread(ordered: list[Job], cost: Callable[[Job], int] = _paid) -> list[JudgedJob]:
+    """Jobs in their order as they are spread; each waits for those of its own before it."""
+    place = {job.id: n for n, job in enumerate(ordered)}
+    return [
+        {
+            "id": job.id,
+            "class": cast("JobClass", job.job_class),
+            "grade": job.grade,
+            "after": [name for name in job.after if place.get(name, n) < n],
+            "cost": cost(job),
+            "hours": _mine(job),
+        }
+        for n, job in enumerate(ordered)
+    ]
+
+
+def _first(jobs: list[JudgedJob], budgets: list[int]) -> set[str]:
+    """The jobs that the first of some budgets bears, without delaying any that stands before."""
+    period = arithmetic.spread(jobs, budgets)["period"]
+    return {name for name, n in period.items() if n == 0}
+
+
+def _weekends(ordered: list[Job], weekend: int) -> list[int]:
+    """As many weekends as all jobs take."""
+    hours = sum(_mine(job) for job in ordered)
+    return [weekend] * (hours // weekend + 1)
+
+
+def month_hours(weekend: int, months: int) -> list[int] | None:
+    """The hours of each month, in hundredths; None where nobody said what a weekend has."""
+    if not weekend:
+        return None
+    by_then = [n * weekend * WEEKENDS_A_YEAR // 12 for n in range(months + 1)]
+    return [after - before for before, after in pairwise(by_then)]
+
+
+def saved_for(plan: Plan) -> list[dict[str, Any]]:
+    """The jobs that smaller ones stand behind and are done before, with what those take of it.
+
+    Those that the months never pay come first, each with what the smaller ones take.
+    """
+    found = []
+    jobs = plan.schedule.open
+    last = len(plan.periods)
+    when = [plan.spread["period"].get(job.id, last) for job in jobs]
+    for n, job in enumerate(jobs):
+        earlier = [other for m, other in enumerate(jobs) if m > n and when[m] < when[n]]
+        if earlier:
+            never = when[n] == last
+            takes = sum(_paid(other) for other in earlier) if never else 0
+            found.append({"job": job, "meanwhile": earlier, "never": never, "takes": takes})
+    return sorted(found, key=lambda row: not row["never"])[:MOST_SAVED_FOR]
 
 
 def weekend_of(snapshot: Snapshot) -> int:
@@ -169,9 +224,9 @@ def next_jobs(snapshot: Snapshot, plan: Plan, most: int = 3) -> list[dict[str, A
             "job": job,
             "findings": [item_title(snapshot.texts, item) for item in job.items],
             "parts": awaited.get(job.id, []),
-            "money": schedule.money_ends is not None and n >= schedule.money_ends,
-            "hours": schedule.hours_end is not None and n >= schedule.hours_end,
+            "money": schedule.this_month is not None and job.id not in schedule.this_month,
+            "hours": schedule.this_weekend is not None and job.id not in schedule.this_weekend,
             "jobs": [titles[name] for name in job.after if name in titles],
         }
-        for n, job in enumerate(schedule.open[:most])
+        for job in schedule.open[:most]
     ]

@@ -141,14 +141,29 @@ class Schedule:
     pins: dict[str, int]
     held: dict[str, Held]
     weekend_hundredths: int
-    money_ends: int | None  # so many jobs are paid by the first month; None without a budget
-    hours_end: int | None  # so many are done by the first weekend
+    this_month: set[str] | None  # jobs that the first month pays; None without a budget
+    this_weekend: set[str] | None  # jobs that the first weekend has the hours for
     warnings: dict[str, dict[str, str]]  # by job what practice puts before it and stands later
 
     @property
     def open(self) -> list[Job]:
         """The jobs in their order, without those that are held."""
         return self.jobs[: len(self.found["order"])]
+
+    @property
+    def money_ends(self) -> int | None:
+        """So many jobs stand before the first that this month doesn't pay."""
+        return self._ends(self.this_month)
+
+    @property
+    def hours_end(self) -> int | None:
+        """So many jobs stand before the first that this weekend has no hours for."""
+        return self._ends(self.this_weekend)
+
+    def _ends(self, now: set[str] | None) -> int | None:
+        if now is None:
+            return None
+        return next((n for n, job in enumerate(self.open) if job.id not in now), len(self.open))
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from starlette.datastructures import FormData
 
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.plan.schedule import MOST_WEEKEND
-from bradawl.desk.model.plan.types import Plan
+from bradawl.desk.model.plan.types import Job, Plan
 from bradawl.desk.model.typed_values import FieldError, Problems, day, hours, reading
 from bradawl.desk.web import forms
 from bradawl.inspection import cell_values
@@ -43,8 +43,8 @@ def moved(snapshot: Snapshot, plan: Plan, move: str) -> Puts:
     return puts
 
 
-def put_off(snapshot: Snapshot, form: FormData, problems: Problems, today: str) -> Puts:
-    """A temporary fix, or left for later, for one job; or the job back in the list."""
+def put_off(snapshot: Snapshot, plan: Plan, form: FormData, problems: Problems, today: str) -> Puts:
+    """A temporary fix, or left for later, for one job of the plan; or the job back in the list."""
     job = forms.text(form, "job", 160)
     temporary, left = f"plan/temporary/{job}", f"plan/left/{job}"
     if forms.is_ticked(form, "back"):
@@ -56,6 +56,7 @@ def put_off(snapshot: Snapshot, form: FormData, problems: Problems, today: str) 
             raise FieldError(message("desk-order-hold-what-missing"))
         if forms.text(form, "kind", 10) == "left":
             value = {"why": what, "back": ends, "told": forms.is_ticked(form, "told")}
+            value |= _named(snapshot, next(one for one in plan.jobs if one.id == job))
             return change_to(snapshot, left, value) + change_to(snapshot, temporary, None)
         value = {"what": what, "ends": ends, "since": today}
     with problems.of("until"):
@@ -71,6 +72,13 @@ def put_off(snapshot: Snapshot, form: FormData, problems: Problems, today: str) 
         with problems.of("until"):
             raise FieldError(message("desk-order-hold-until-missing"))
     return change_to(snapshot, temporary, value) + change_to(snapshot, left, None)
+
+
+def _named(snapshot: Snapshot, job: Job) -> dict[str, Any]:
+    """What a job is called and what it puts right, for who reads of it without the plan."""
+    wish = cell_values.mapping(cell_values.value(snapshot.cells, f"plan/{job.id}"))
+    named = {key: wish[key] for key in ("cause", "titles") if job.own and key in wish}
+    return named | {"title": job.typed_title, "items": list(job.items)}
 
 
 def weekend_change(snapshot: Snapshot, form: FormData, problems: Problems) -> Puts:

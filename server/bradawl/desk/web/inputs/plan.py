@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Collection
 from typing import Any
 
 from starlette.datastructures import FormData
@@ -181,8 +182,13 @@ def _new_wish(form: FormData, typed: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def pieces_typed(form: FormData, problems: Problems) -> list[dict[str, Any]]:
-    """The rows of pieces that have not failed yet; empty rows are left out."""
+def pieces_typed(
+    form: FormData, problems: Problems, items: Collection[str]
+) -> list[dict[str, Any]]:
+    """The rows of pieces that have not failed yet; empty rows are left out.
+
+    `items` are the checklist's: a piece that is one of them says so.
+    """
     pieces: list[dict[str, Any]] = []
     for n in range(MOST_PIECE_ROWS):
         with problems.of(f"piece-{n}"):
@@ -197,8 +203,10 @@ def pieces_typed(form: FormData, problems: Problems) -> list[dict[str, Any]]:
             what = title or text("desk-pieces-row", n=n + 1)
             if cost[0] is None:
                 raise FieldError(message("desk-pieces-cost-missing", what=what))
+            item = forms.text(form, f"piece-{n}:item", 80)
             pieces.append(
                 {
+                    **({"item": item} if item in items else {}),
                     "title": title,
                     "cost": cost,
                     "count": whole(count or "1", text("desk-pieces-count-of", what=what), 1, 99),

@@ -112,16 +112,19 @@ def _ring(before: dict[str, list[str]], stuck: list[str]) -> list[str]:
     return walk[walk.index(name) :]
 
 
-def spread(jobs: list[Job], budgets: list[int]) -> SpreadJobs:
-    """Jobs in their order over budget periods; money that is not spent is carried on.
+def spread(jobs: list[Job], budgets: list[int], hours: list[int] | None = None) -> SpreadJobs:
+    """Jobs in their order over periods with a budget of money, and one of hours where there is.
 
-    `jobs` are already in order. A job takes the earliest period after those it waits for in which
-    it can be paid without delaying any job before it. `period` is an index by job, `left` what no
-    period can pay, `spent` and `carried` go by period, `short` is missing for all that is left.
+    What is not spent is carried on. `jobs` are already in order. A job takes the earliest period
+    after those it waits for in which it can be paid and done without delaying any job before it:
+    a smaller one is done while a larger one before it is saved for, and also where no period can
+    pay the larger one. `period` is an index by job, `left` what no period can do, `spent` and
+    `carried` go by period, `short` is missing for all that is left.
     """
     period: dict[str, int] = {}
     left: list[str] = []
     spent = [0] * len(budgets)
+    used = [0] * len(budgets)
     planned = {}
     for job in jobs:
         planned[job["id"]] = True
@@ -134,12 +137,16 @@ def spread(jobs: list[Job], budgets: list[int]) -> SpreadJobs:
                     start = period[other]
             elif other in planned:
                 possible = False
-        place = _earliest(job["cost"], start, budgets, spent) if possible else -1
+        takes = [(job["cost"], budgets, spent)]
+        if hours is not None:
+            takes.append((job.get("hours", 0), hours, used))
+        place = _earliest(takes, start) if possible else -1
         if place < 0:
             left.append(job["id"])
         else:
             period[job["id"]] = place
             spent[place] += job["cost"]
+            used[place] += job.get("hours", 0)
     carried = []
     rest = 0
     for n in range(len(budgets)):
@@ -158,16 +165,24 @@ def spread(jobs: list[Job], budgets: list[int]) -> SpreadJobs:
     }
 
 
-def _earliest(cost: int, start: int, budgets: list[int], spent: list[int]) -> int:
-    """The first period from which on the money carried on never falls below `cost`; -1 for none."""
-    earliest = -1
-    rest = 0
-    rests = []
-    for n in range(len(budgets)):
-        rest += budgets[n] - spent[n]
-        rests.append(rest)
-    for n in range(len(budgets) - 1, start - 1, -1):
-        if rests[n] < cost:
-            break
-        earliest = n
+def _earliest(takes: list[tuple[int, list[int], list[int]]], start: int) -> int:
+    """The first period from which on no budget, carried on, falls below what is taken of it.
+
+    `takes`: (amount, budgets, spent); -1 where there is no such period.
+    """
+    earliest = 0
+    for amount, budgets, spent in takes:
+        own = -1
+        rest = 0
+        rests = []
+        for n in range(len(budgets)):
+            rest += budgets[n] - spent[n]
+            rests.append(rest)
+        for n in range(len(budgets) - 1, start - 1, -1):
+            if rests[n] < amount:
+                break
+            own = n
+        if own < 0:
+            return -1
+        earliest = max(earliest, own)
     return earliest

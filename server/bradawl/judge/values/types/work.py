@@ -80,7 +80,8 @@ class NeededWork(TypedDict):
 
     `musts` is what must be put right, and `family` the offers that may do it; `picked` are those of
     them that somebody picked; `settled` are findings that are mended or that nobody minds.
-    `further` is what the pieces of each assembly are expected to come to while it is kept.
+    `further` is what the pieces of each assembly that is kept are expected to come to, those that
+    are items by the item; `stated` is what somebody said of each such item.
     """
 
     offers: list[Offer]
@@ -92,6 +93,7 @@ class NeededWork(TypedDict):
     musts: list[str]
     family: list[Offer]
     further: dict[str, list[int]]
+    stated: "dict[str, Piece]"
     picked: list[str]
     settled: list[str]
 
@@ -122,6 +124,7 @@ class Piece(TypedDict):
     cost: ThreeAmounts
     count: int
     chance_percent: int
+    item: NotRequired[str]  # of the checklist, where the piece is one
 
 
 class TipOver(TypedDict):
@@ -142,9 +145,16 @@ class TipOver(TypedDict):
 
 Job = TypedDict(
     "Job",
-    {"id": str, "class": JobClass, "grade": Grade, "after": list[str], "cost": int},
+    {
+        "id": str,
+        "class": JobClass,
+        "grade": Grade,
+        "after": list[str],
+        "cost": int,
+        "hours": NotRequired[int],
+    },
 )
-Job.__doc__ = "One job to be put in order; it waits for those named in `after`."
+Job.__doc__ = "A job to be put in order; it waits for those in `after`; its hours in hundredths."
 
 
 class WorkOrder(TypedDict):

@@ -852,6 +852,12 @@ desk-order-weekend = Your hours per weekend
 desk-order-weekend-most = Hours per weekend: { $most } at most.
 desk-order-money-ends = The money of { $period } ends here.
 desk-order-hours-end = This weekend's hours end here.
+# $jobs: later, smaller jobs that the rest of the money or hours still bears
+desk-order-still-fit = Below it these still fit: { $jobs }.
+# $job: a larger job that waits; $jobs: smaller ones that stand behind it and are done before
+desk-order-saved-for = “{ $job }” is saved for first. Meanwhile these are done, and it is no later for them: { $jobs }.
+desk-order-never = “{ $job }” takes more than these months have. Meanwhile these are done: { $jobs }.
+desk-order-takes = Without them { $amount } more would be there for it.
 desk-order-pinned = pinned
 desk-order-earlier = Earlier
 desk-order-earlier-of = Earlier: { $job }
@@ -904,6 +910,11 @@ desk-order-period-budget = Budget of month { $n }
 desk-order-bar = { $period }: { $cost } of { $budget }
 desk-order-legend = Outline: budget. Solid: planned.
 desk-order-jobs = Jobs in order
+desk-order-short-hours =
+    { $count ->
+        [one] These months don't have the hours for 1 job.
+       *[other] These months don't have the hours for { $count } jobs.
+    }
 desk-order-short =
     { $count ->
         [one] The budget leaves out 1 job. { $amount } more would cover it.

@@ -404,6 +404,10 @@ report-seal-photos =
 report-seal-visit = Look-over
 report-seal-none = none
 report-unsigned = Nobody has signed this look-over: what was recorded may still change.
+report-left-alone = Left alone, and why
+# $why, $back: as the shop wrote them
+report-left-alone-why = { $title }: { $why }
+report-left-alone-back = { $title }: { $why } · Comes back if: { $back }
 # $parts lists how many entries are left out, and why
 report-left-out =
     { $count ->
