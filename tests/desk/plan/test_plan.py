@@ -174,7 +174,7 @@ def test_a_remedy_of_ones_own_covers_what_it_names(faults: Workshop) -> None:
             "new:title": "Weld and rewire <at once>",
             "new:kind": "mend",
             "new:parts-likely": "10",
-            "new:hours-likely": "0,5",
+            "new:hours-likely": "0.5",
             "new:need": "1",
             "new:also": ["electrical.pigtails", "brakes.pads"],
         },

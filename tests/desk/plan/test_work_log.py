@@ -120,8 +120,8 @@ def test_a_new_reading_that_is_still_beyond_the_limit_keeps_the_finding_open(
     worn: Workshop,
 ) -> None:
     done = fields(worn) | {
-        PAD: "2,0",
-        "brakes.pads/readings/pad/front-right": "2,0",
+        PAD: "2.0",
+        "brakes.pads/readings/pad/front-right": "2.0",
         "brakes.pads/grade": "none",
     }
     page = worn.client.post(WORK, data=done)
