@@ -404,6 +404,8 @@ PAGES = {
     "/desk/board": ["/desk/board"],
     "/desk/visits/{visit}/photos": [f"{CAR}/photos", f"/desk/visits/{'b' * 32}/photos"],
     "/desk/visits/{visit}/state": [f"{CAR}/state"],
+    "/desk/visits/{visit}/shelf": [f"{CAR}/shelf"],
+    "/desk/shelved": ["/desk/shelved"],
     "/desk/compare": ["/desk/compare", f"/desk/compare?visit={VISIT}"],
     "/desk/specimen": ["/desk/specimen"],
     "/desk/verify": ["/desk/verify"],
@@ -505,6 +507,10 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/visits/{visit}/settle": [
         (f"{CAR}/settle", {"data": {"path": "items/rust.sill/grade", "at": "1", "why": "1"}}),
         (f"{CAR}/settle", {"data": {"path": "items/none", "at": "1", "why": "1"}}),
+    ],
+    "/desk/visits/{visit}/shelf": [
+        (f"{CAR}/shelf", {"data": {"act": "x"}}),
+        (f"{CAR}/shelf", {"data": {"act": "name", "name": marked("x") * 900}}),
     ],
     "/desk/visits/{visit}/state": [
         (f"{CAR}/state", {"data": {"state": "9", "date": "2099-01-01"}}),

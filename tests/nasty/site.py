@@ -144,9 +144,9 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
         "/parts/line/new", "/parts/line/4a1b2c3d4e5f", "/photos", "/state",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
         "/parts.csv", "/parts.json", "/parts/lists", "/ledger.csv", "/ledger.json", "/record.json",
-        "/report", "/share", "/forget",
+        "/report", "/share", "/forget", "/shelf",
     )  # fmt: skip
-    return [*(car + one for one in own), "/desk/", f"/desk/compare?visit={visit}"]
+    return [*(car + one for one in own), "/desk/", "/desk/shelved", f"/desk/compare?visit={visit}"]
 
 
 def reports_of(visit: str) -> list[str]:
@@ -166,6 +166,7 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
                 "bundle", "started", "inspector", "place", "seller", "app", "distance_home",
                 "dark", "wet", "motorway", "asking_price", "currency", "depth", "copied_from",
                 "voice",
+                "name", "archived", "deleted",
             )
         ),
         *(

@@ -19,7 +19,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.pages.cars import board, candidates, captured
+from bradawl.desk.pages.cars import board, candidates, captured, shelf
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.money import car as car_money
 from bradawl.desk.pages.money import estimates
@@ -46,6 +46,7 @@ PAGES = (
         board,
         candidates,
         captured,
+        shelf,
         conflicts,
         briefs,
         visit_profile,

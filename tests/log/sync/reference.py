@@ -266,6 +266,7 @@ _KINDS = (
     (r"items/[^/]+/(why|text|note)(/|$)", "note"),
     (r"media(/|$)", "photo"),
     (r"about/(seller|inspector|place)(/|$)", "name"),
+    (r"about/name(/|$)", "note"),
     (r"about/(asking_price|currency)(/|$)", "money"),
     (r"about/(app|bundle|dark|depth|distance_home|motorway|region|started|voice|wet)(/|$)", "fact"),
     (r"about/left_", "fact"),

@@ -13,6 +13,7 @@ import { Own } from "./screens/own/later";
 import { Cars } from "./screens/phone/cars";
 import { StorageGone } from "./screens/phone/storage-gone";
 import { Where } from "./screens/phone/where";
+import { Manage, PutAway } from "./screens/shelf/later";
 import { Trouble } from "./screens/trouble/later";
 import { Items } from "./screens/walk/items";
 import { Walk } from "./screens/walk/walk";
@@ -102,6 +103,7 @@ function Screen() {
   if (route.screen === "cars") return preferences.value.region === "" ? <Where /> : <Cars />;
   if (route.screen === "storage") return <Storage />;
   if (route.screen === "pair") return <Pair />;
+  if (route.screen === "away") return <PutAway />;
   const visit = open.visit.value;
   if (visit === null || visit.id !== route.visit) return <Opening id={route.visit} />;
   return <VisitScreen visit={visit} route={route} />;
@@ -148,6 +150,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Own visit={visit} item={route.item} />;
     case "facts":
       return <CarFacts visit={visit} />;
+    case "manage":
+      return <Manage visit={visit} />;
     case "seal":
       return <Sign visit={visit} />;
     case "sort":

@@ -19,6 +19,7 @@ from bradawl.inspection.said import (
     recorded_text,
     typed_text,
 )
+from bradawl.inspection.shelf import NAME
 from bradawl.inspection.wires import gauge_text, word
 from bradawl.judge.ledger import entries, life
 from bradawl.judge.record.visit_facts import USES
@@ -314,7 +315,10 @@ def reading_text(value: Any, offered: Sequence[str] = ()) -> str:
 
 
 def car_title(cells: Mapping[str, Mapping[str, Any]]) -> str:
-    """`Make Model (year)` or the plate, from what was recorded; "" when nothing was."""
+    """The name it was given, else `Make Model (year)` or the plate; "" where none was recorded."""
+    given = for_line(cell_values.words(cell_values.value(cells, NAME)), NAME_LIMIT).strip()
+    if given:
+        return given
     make, model, year, registration = (
         for_line(cell_values.words(cell_values.value(cells, f"car/{key}")), NAME_LIMIT).strip()
         for key in ("make", "model", "year", "registration")

@@ -55,6 +55,7 @@ def list_visits(
         backup_warnings=desk.backup_warnings(),
         owns=is_owner,
         unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
+        shelved=desk.summaries.count_shelved(),
         chains=len(desk.log.marked()) if is_owner else 0,
         ordered=is_owner and any_orders(desk.log.orders()),
     )

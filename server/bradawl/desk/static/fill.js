@@ -29,6 +29,11 @@
   // The page as it is now, by its parts that fill in; only what differs is exchanged.
   async function fill() {
     const fresh = await pageNow();
+    // once read, a car may turn out to have been put away
+    for (const visit of note().dataset.unread.split(" ").filter(Boolean)) {
+      const row = `tr[data-fill="${CSS.escape(visit)}"]`;
+      if (!fresh.querySelector(row)) document.querySelector(row)?.remove();
+    }
     for (const part of fresh.querySelectorAll("[data-fill]")) {
       const old = document.querySelector(`[data-fill="${CSS.escape(part.dataset.fill)}"]`);
       if (!old || old.outerHTML === part.outerHTML) continue;

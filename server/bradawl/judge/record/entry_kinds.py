@@ -20,14 +20,17 @@ _OF_ITEM = {
 }
 _OF_VISIT = {
     "app": "fact",
+    "archived": "plan",
     "asking_price": "money",
     "bundle": "fact",
     "currency": "money",
     "dark": "fact",
+    "deleted": "plan",
     "depth": "fact",
     "distance_home": "fact",
     "inspector": "name",
     "motorway": "fact",
+    "name": "note",
     "place": "name",
     "region": "fact",
     "seller": "name",

@@ -226,7 +226,7 @@ def unsigned_text(seal: dict[str, Json]) -> str:
 
 _NEVER_ERASED = ("grade", "choice", "readings")
 _ORDERS_AND_PROOF = ("clock", "device", "devices", "erase", "fence", "seal")
-_ERASABLE_ABOUT = ("seller", "place", "inspector")
+_ERASABLE_ABOUT = ("seller", "place", "inspector", "name")
 _ERASABLE_WORDS = (
     "address", "caption", "email", "name", "note", "phone", "photos", "plate", "text", "why",
 )  # fmt: skip

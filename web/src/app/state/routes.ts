@@ -10,7 +10,8 @@ export type Route =
   | { screen: "cars" }
   | { screen: "storage" }
   | { screen: "pair" }
-  | { screen: "walk" | "facts" | "kerb" | "seal" | "sort"; visit: string }
+  | { screen: "away" }
+  | { screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage"; visit: string }
   | { screen: "map"; visit: string; place: string | null }
   | { screen: "trouble"; visit: string; complaint: string | null }
   // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
@@ -19,7 +20,8 @@ export type Route =
   | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
   | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
-const OF_VISIT = ["facts", "kerb", "seal", "sort"] as const;
+const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage"] as const;
+const OF_PHONE = ["storage", "pair", "away"] as const;
 
 /** What stands for nothing between two others. */
 const NONE = "-";
@@ -43,8 +45,8 @@ function foundPart({ shows, words }: Found): string {
 
 export function parseRoute(hash: string): Route {
   const [first, visit, second, third, fourth, ...rest] = hash.replace(/^#\/?/, "").split("/");
-  if (first === "storage") return { screen: "storage" };
-  if (first === "pair") return { screen: "pair" };
+  const ofPhone = OF_PHONE.find((name) => name === first);
+  if (ofPhone !== undefined) return { screen: ofPhone };
   if (first === "visit" && visit !== undefined && /^[0-9a-f]{32}$/.test(visit)) {
     const found = rest[0] === "find" ? { found: foundIn(rest.slice(1)) } : {};
     if (second === "area" && third !== undefined) {
@@ -68,7 +70,7 @@ export function parseRoute(hash: string): Route {
 
 export function address(route: Route): string {
   if (route.screen === "cars") return "#/";
-  if (route.screen === "storage" || route.screen === "pair") return `#/${route.screen}`;
+  if (!("visit" in route)) return `#/${route.screen}`;
   if (route.screen === "area" || route.screen === "stage") {
     const page = route.screen === "area" ? route.area : route.stage;
     const item = route.item === null ? "" : `/${route.item}`;

@@ -6,11 +6,12 @@ import { text } from "../text/catalogue";
 import { gradeName, withUnit } from "../text/names";
 import { argument, recordedText } from "../text/say";
 import { wireWord } from "./item-wires";
+import { NAME } from "./shelf";
 import type { Change } from "./visit";
 import type { VisitView } from "./visit-view";
 
 /** Of a stamp: where its device begins. */
-const DEVICE_FROM = 22;
+export const DEVICE_FROM = 22;
 
 export interface GradeValue {
   grade: Grade;
@@ -116,8 +117,10 @@ export function photosOf(visit: VisitView, item: string): string[] {
   return photosIn(visit.cellsOf(item), item);
 }
 
-/** The car's name, of whatever is known of make, model and year. */
+/** The name that somebody gave the car, else of whatever is known of make, model and year. */
 export function carNameOf(textOf: (put: string) => string): string {
+  const given = textOf(NAME).trim();
+  if (given !== "") return given;
   const name = ["car/make", "car/model", "car/year"]
     .map((put) => textOf(put))
     .filter((part) => part !== "");

@@ -1,7 +1,7 @@
 /** A list of checks narrowed: what is left, in dispute, from this phone; by area, step and danger. */
 
 import type { Item } from "../../shared/contract";
-import { gradeValue, shownGrade } from "./item-record";
+import { DEVICE_FROM, gradeValue, shownGrade } from "./item-record";
 import type { VisitView } from "./visit-view";
 import { canHurt, isOpen } from "./walk-order";
 
@@ -47,9 +47,6 @@ function isDisputed(visit: VisitView, { id }: Item): boolean {
   const asked = visit.judged(id)?.problems ?? [];
   return asked.some(({ code }) => code === "contradiction" || code === "doubt");
 }
-
-/** Of a stamp: where its device begins. */
-const DEVICE_FROM = 22;
 
 /** Whether what stands there was recorded by this device. */
 function isFrom(visit: VisitView, { id }: Item, device: string): boolean {

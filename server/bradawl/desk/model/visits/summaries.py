@@ -97,8 +97,27 @@ class Summaries:
     # what pages ask for
 
     def rows(self, first: int = 0, count: int = ON_A_PAGE) -> list[Row]:
-        """`count` visits from the `first` on, the newest at 0, within the patience of a page."""
-        return self._rows(self._log.visits(first, count))
+        """`count` visits of the lists from the `first` on, the newest at 0.
+
+        Within the patience of a page; what was put away is left out as soon as it was read.
+        """
+        shelved = self._shelved()
+        if not shelved:
+            return self._rows(self._log.visits(first, count))
+        listed = [line.visit for line in self._lines[1] if line.visit not in shelved]
+        return self.of(listed[first : first + count])
+
+    def _shelved(self) -> set[str]:
+        """The visits that were put away, of those that were read."""
+        self._load()
+        return {visit for visit, entry in self._overview().read.items() if entry.shelf}
+
+    def shelved(self) -> tuple[dict[str, list[Summary]], list[str]]:
+        """What was put away, by its shelf, the newest first, and the visits not read yet."""
+        found: dict[str, list[Summary]] = {}
+        for summary in self._those(lambda entry: bool(entry.shelf))[0]:
+            found.setdefault(summary.shelf, []).append(summary)
+        return found, list(self._overview().unread)
 
     def find(self, words: str, first: int = 0) -> tuple[list[Row], int, int]:
         """A page of visits whose car, registration, inspector or date has all the words.
@@ -112,7 +131,7 @@ class Summaries:
         matches = [
             visit
             for visit, entry in overview.read.items()
-            if all(word in entry.words for word in wanted)
+            if entry.shelf in ("", "archived") and all(word in entry.words for word in wanted)
         ]
         rows = self.of(matches[first : first + ON_A_PAGE])
         again = sum(row.summary is None and not self.unreadable(row) for row in rows)
@@ -125,14 +144,20 @@ class Summaries:
     def names(self, count: int = ON_A_PAGE) -> list[tuple[str, str]]:
         """(visit, its car's name) of the newest that were read, at most `count`."""
         read = self._overview().read.items()
-        return [(visit, entry.car or text("desk-car-unnamed")) for visit, entry in read][:count]
+        named = [
+            (visit, entry.car or text("desk-car-unnamed"))
+            for visit, entry in read
+            if not entry.shelf
+        ]
+        return named[:count]
 
     def by_state(self) -> tuple[dict[str, list[str]], list[str]]:
         """Every car that was read by its state, the newest first, and those not read yet."""
         overview = self._overview_in_patience()
         found: dict[str, list[str]] = {}
         for visit, entry in overview.read.items():
-            found.setdefault(entry.state, []).append(visit)
+            if not entry.shelf:
+                found.setdefault(entry.state, []).append(visit)
         return found, list(overview.unread)
 
     def read(self, visits: Collection[str]) -> dict[str, Summary]:
@@ -181,8 +206,12 @@ class Summaries:
         self._wait_for(self._lacking(self._log.visits_named([visit])))
 
     def count(self) -> int:
-        """How many visits there are."""
-        return self._log.count_visits()
+        """How many visits the lists have."""
+        return self._log.count_visits() - self.count_shelved()
+
+    def count_shelved(self) -> int:
+        """How many were put away, of those that were read."""
+        return len(self._shelved())
 
     def unreadable(self, row: Row) -> bool:
         """Whether a row has no summary because its visit cannot be judged at all."""

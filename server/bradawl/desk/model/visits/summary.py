@@ -14,6 +14,7 @@ from bradawl.desk.model.visits.board import BoardLine, board_line
 from bradawl.desk.model.visits.candidates import Candidate, candidate_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
+from bradawl.inspection.shelf import shelf_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.standing import answer_found, answer_now, found_line
 from bradawl.language import text
@@ -50,6 +51,7 @@ class Summary:
     model: str = ""
     turned_out: tuple[Outcome, ...] = ()
     lessons: tuple[Lesson, ...] = ()
+    shelf: str = ""  # where it stands beside the lists (`inspection/shelf.py`)
     found: str = ""  # the answer at the inspection, where work has mended something since
 
     @property
@@ -95,6 +97,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         coverage_percent=share if isinstance(share, int) else None,
         answer=answer_now(snapshot.assessment),
         found=answer_found(snapshot.assessment),
+        shelf=shelf_of(snapshot.cells),
         sealed=sealed,
         amendments=len(findings.amendments(snapshot, str)),
         conflicts=len(findings.conflicts(snapshot, str)),

@@ -32,13 +32,14 @@ _PACKAGE = Path(__file__).resolve().parents[3]
 _OLD = "DROP TABLE IF EXISTS line"
 _TABLE = """create table if not exists summary (
     visit text primary key, made_by text, last_at text, events int, ordered text, day text,
-    car text, words text, state text, counts int, teaches int, turned_out int, content blob
+    car text, words text, state text, shelf text,
+    counts int, teaches int, turned_out int, content blob
 ) without rowid"""
 
 
 # no cycle can come of it, so that the collector need not look at 10,000 of them
 class Entry(msgspec.Struct, frozen=True, gc=False):
-    """What is looked through of a summary: its car, what a search finds it by, its state.
+    """What is looked through of a summary: its car, what a search finds it by, state, shelf.
 
     `counts`: whether the shop's sums take it in; `teaches`: whether it has finished jobs with an
     estimate; `turned_out`: whether it is known what a complaint of it came from.
@@ -48,6 +49,7 @@ class Entry(msgspec.Struct, frozen=True, gc=False):
     car: str
     words: str
     state: str
+    shelf: str
     counts: bool
     teaches: bool
     turned_out: bool
@@ -60,6 +62,7 @@ def entry_of(key: Key, summary: Summary) -> Entry:
         car=summary.car,
         words=summary.words,
         state=summary.board.state,
+        shelf=summary.shelf,
         counts=summary.money.is_of_interest,
         teaches=bool(summary.lessons),
         turned_out=bool(summary.turned_out),
@@ -98,17 +101,17 @@ class SummaryCache:
     def entries(self) -> dict[str, Entry]:
         """What is looked through, of every visit of which a summary is kept."""
         rows = self._ask(
-            "select visit, last_at, events, ordered, day, car, words, state, counts, teaches, "
-            "turned_out from summary where made_by in (?, ?)",
+            "select visit, last_at, events, ordered, day, car, words, state, shelf, counts, "
+            "teaches, turned_out from summary where made_by in (?, ?)",
             self._makers(),
         )
         return {
             visit: Entry(
                 (last_at, events, ordered, day),
-                car, words, state, bool(counts), bool(teaches), bool(turned_out),
+                car, words, state, shelf, bool(counts), bool(teaches), bool(turned_out),
             )
             for visit, last_at, events, ordered, day,
-            car, words, state, counts, teaches, turned_out in rows
+            car, words, state, shelf, counts, teaches, turned_out in rows
         }  # fmt: skip
 
     def read(self, visits: Collection[str]) -> dict[str, tuple[Key, Summary]]:
@@ -132,10 +135,11 @@ class SummaryCache:
         """Keep one summary instead of the visit's last; until the next start unless `lasting`."""
         entry = entry_of(key, summary)
         self._ask(
-            "insert or replace into summary values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            "insert or replace into summary values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
             (
                 visit, self._makers()[0 if lasting else 1], *key, entry.car, entry.words,
-                entry.state, entry.counts, entry.teaches, entry.turned_out, self._encode(summary),
+                entry.state, entry.shelf, entry.counts, entry.teaches, entry.turned_out,
+                self._encode(summary),
             ),
         )  # fmt: skip
 

@@ -172,6 +172,9 @@ desk-span-short = less than an hour
 # What an entry of the record is about
 desk-path-amend = Why changed: { $what }
 desk-path-settled = Why settled: { $what }
+desk-path-about-archived = Archived
+desk-path-about-deleted = Deleted
+desk-path-about-name = Name in the lists
 desk-path-about-app = App version
 desk-path-about-asking-price = Asking price
 desk-path-about-bundle = Checklist
@@ -271,6 +274,23 @@ desk-paging-page = Page { $page } of { $pages }
 ## The list of cars
 
 desk-list-title = Cars
+# cars that were archived or deleted, and look-overs in which nothing was recorded
+desk-list-shelved = Put away ({ $count })
+desk-shelved-title = Put away
+desk-shelved-none = Nothing was put away.
+desk-shelf-title = Rename or put away
+desk-shelf-name-help = Instead of make and model. Empty: make, model, and year again. The report keeps those.
+desk-shelf-archived = Archived
+desk-shelf-archived-means = Out of the lists, the board, and Compare, here and on every phone.
+desk-shelf-deleted = Deleted
+desk-shelf-deleted-means = Nothing of it is lost, and it can be restored. If somebody records more of the car, it comes back by itself.
+desk-shelf-empty = Nothing recorded
+desk-shelf-empty-means = Started on a phone and left at that. It joins the lists with its first entry.
+desk-shelf-archive = Archive
+desk-shelf-delete = Delete
+desk-shelf-restore = Restore
+desk-shelf-signed = A signed look-over can't be deleted: whoever has its report must be able to check it. It can be archived.
+desk-shelf-act = Choose what to do with it: nothing was changed.
 desk-list-excluded = Excluded entries and clocks
 # A longer name, said to those who hear the page, begins with the words on the button.
 # stands behind a link “Entries to confirm”

@@ -55,6 +55,25 @@ phone-cars-started = Started { $date }
 phone-cars-signed = Signed
 # how many checks have no answer
 phone-cars-open = { $count } open
+phone-cars-empty = Nothing recorded yet
+
+# what is out of the list of cars: renamed, archived, deleted
+phone-shelf-title = Rename or put away
+phone-shelf-away = Archived and deleted
+phone-shelf-away-count = Archived and deleted ({ $count })
+phone-shelf-none = Nothing here.
+phone-shelf-name = Name in the list
+phone-shelf-name-hint = Instead of make, model, and year. The report keeps those.
+phone-shelf-archived = Archived
+phone-shelf-archived-means = Out of the list, on every phone and at the desk.
+phone-shelf-deleted = Deleted
+phone-shelf-deleted-means = Nothing is lost: it waits under “Archived and deleted”. If someone records more, it comes back by itself.
+phone-shelf-archive = Archive
+phone-shelf-delete = Delete
+phone-shelf-restore = Restore
+phone-shelf-restored = Back in the list.
+phone-shelf-signed = A signed look-over can't be deleted: whoever has its report must be able to check it. Archive it instead.
+
 phone-cars-no-checklists = This phone doesn't have the checklists yet. Open Bradawl once near the shop computer.
 
 phone-update-ready = A new version of Bradawl is ready.

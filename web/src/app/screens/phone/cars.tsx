@@ -1,102 +1,35 @@
 /** The first screen: every visit on this phone, and the way to begin one. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Assessment } from "../../../shared/contract";
 import { message } from "../../../shared/said";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { AuthorityNotices } from "../../components/notices/authority-notice";
 import { ClockNotice } from "../../components/notices/clock-notice";
 import { LostStorageNotice } from "../../components/notices/lost-storage-notice";
-import { JudgeProblem } from "../../device/judge";
 import { address } from "../../state/routes";
-import {
-  alarm,
-  appUpdate,
-  bundles,
-  log,
-  page,
-  router,
-  store,
-  syncState,
-  updateReady,
-} from "../../state/this-page";
-import { catalogue, text } from "../../text/catalogue";
-import { readableDay } from "../../text/formats";
-import { carNameOf, textIn } from "../../visit/item-record";
-import { driveNow, foundLine } from "../../visit/standing";
+import { alarm, appUpdate, page, router, syncState, updateReady } from "../../state/this-page";
+import { text } from "../../text/catalogue";
+import { readLines, type VisitLine } from "../../visit/visit-lines";
 import { beginVisit } from "../../visit/visits";
 
 import "../../../style/rows.css";
 import "./cars.css";
 
-/** A visit as one row of the list. */
-interface VisitLine {
-  visit: string;
-  name: string;
-  detail: string;
-  first: number;
-  open: number | null;
-  isSealed: boolean;
-  /** After work with proof: may it be driven, and what was answered at the inspection. */
-  now: { drive: string; found: string } | null;
-}
-
-async function readLine(visit: string, first: number): Promise<VisitLine> {
-  const cells = await log.rows.cellsOf(visit);
-  const row = await store.run((database) => database.get("assessments", visit));
-  const assessment: Assessment | undefined = row?.assessment;
-  return {
-    visit,
-    name: carNameOf((put) => textIn(cells, put)),
-    detail: [textIn(cells, "car/registration"), textIn(cells, "about/place")]
-      .filter((part) => part !== "")
-      .join(" · "),
-    first,
-    open: assessment?.areas?.reduce((sum, area) => sum + area.open, 0) ?? null,
-    now:
-      assessment?.now === undefined
-        ? null
-        : {
-            drive: catalogue.find(`drive-${driveNow(assessment).answer.replaceAll("_", "-")}`),
-            found: foundLine(assessment, cells["about/started"]?.value ?? null),
-          },
-    isSealed: Object.entries(cells).some(
-      ([put, cell]) => put.startsWith("seal/") && cell.value !== null,
-    ),
-  };
-}
-
-/** Read the list; once more for each visit that has no name until what others wrote is folded. */
-async function readLines(show: (lines: VisitLine[]) => void): Promise<void> {
-  const rows = await log.rows.visitsHere();
-  const read = () => Promise.all(rows.map(({ visit, first }) => readLine(visit, first)));
-  show(await read());
-  for (const { visit } of rows) {
-    const folded = await bundles.foldFromOthers(visit).catch((problem) => {
-      if (problem instanceof JudgeProblem) return 0;
-      throw problem;
-    });
-    if (folded > 0) show(await read());
-  }
-}
-
 function VisitRow({ line }: { line: VisitLine }) {
-  const { visit, name, detail, first, open, isSealed, now } = line;
+  const { visit, name, detail, open, isSealed, shelf, now } = line;
   const state = isSealed
     ? text("phone-cars-signed")
-    : open === null
-      ? ""
-      : text("phone-cars-open", { count: open });
+    : shelf === "empty"
+      ? text("phone-cars-empty")
+      : open === null
+        ? ""
+        : text("phone-cars-open", { count: open });
   return (
-    <li>
+    <li class="with-more">
       <a class="row" href={address({ screen: "walk", visit })} data-visit={visit}>
         <span class="row-title">{name}</span>
         <span class="row-state">{state}</span>
-        <span class="row-detail">
-          {[detail, text("phone-cars-started", { date: readableDay(first) })]
-            .filter((part) => part !== "")
-            .join(" · ")}
-        </span>
+        <span class="row-detail">{detail}</span>
         {now !== null && (
           <>
             <span class="row-detail row-now">{now.drive}</span>
@@ -104,7 +37,25 @@ function VisitRow({ line }: { line: VisitLine }) {
           </>
         )}
       </a>
+      <a class="row-more" href={address({ screen: "manage", visit })}>
+        <span class="visually-hidden">
+          {text("phone-shelf-title")}: {name}
+        </span>
+        <svg viewBox="0 0 24 24" aria-hidden="true">
+          <path d="M12 3a2 2 0 1 0 .1 0zM12 10a2 2 0 1 0 .1 0zM12 17a2 2 0 1 0 .1 0z" />
+        </svg>
+      </a>
     </li>
+  );
+}
+
+/** The way to what was archived and deleted, where there is any. */
+function Away({ count }: { count: number }) {
+  if (count === 0) return null;
+  return (
+    <a class="button more" href={address({ screen: "away" })}>
+      {text("phone-shelf-away-count", { count })}
+    </a>
   );
 }
 
@@ -127,7 +78,7 @@ export function Cars() {
   // read anew after each answer of the server: a sync may have brought visits
   useEffect(() => {
     void answered;
-    void readLines(setLines);
+    void readLines(page, setLines);
   }, [answered]);
   const begin = async () => {
     try {
@@ -138,6 +89,7 @@ export function Cars() {
       } else setProblem(text("phone-cars-no-checklists"));
     }
   };
+  const listed = (lines ?? []).filter(({ shelf }) => shelf === "" || shelf === "empty");
   return (
     <ScreenFrame
       title={text("phone-cars-title")}
@@ -158,12 +110,13 @@ export function Cars() {
           {problem}
         </p>
       )}
-      {lines?.length === 0 && <p class="empty">{text("phone-cars-none")}</p>}
+      {lines !== null && listed.length === 0 && <p class="empty">{text("phone-cars-none")}</p>}
       <ul class="rows">
-        {(lines ?? []).map((line) => (
+        {listed.map((line) => (
           <VisitRow key={line.visit} line={line} />
         ))}
       </ul>
+      <Away count={(lines ?? []).length - listed.length} />
     </ScreenFrame>
   );
 }

@@ -102,6 +102,7 @@ const BESIDE = [
   ["trouble", "phone-walk-trouble"],
   ["facts", "phone-walk-facts"],
   ["seal", "phone-walk-sign"],
+  ["manage", "phone-shelf-title"],
 ] as const;
 
 export function Walk({ visit }: { visit: Visit }) {
