@@ -17,6 +17,8 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.amount import amount
+from tests.phone.capture.test_photos_and_notes import opened as captured
+from tests.phone.capture.test_photos_and_notes import shoot
 from tests.phone.phone import NO_ROOM, Phone, picture
 from tests.phone.server import Server
 
@@ -25,7 +27,7 @@ SHOTS = Path(__file__).parents[3] / "build" / "phone"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 SCREENS = ["", "stage/outside", "area/brakes", "map", "kerb", "facts", "seal"]
 SCREENS += ["trouble", "trouble/rest-pressure", "own", "own/brakes"]
-SCREENS += ["find", "find/-/hose%20brke"]
+SCREENS += ["find", "find/-/hose%20brke", "sort"]
 THEMES = ["light", "dark", "outdoor"]
 
 
@@ -40,6 +42,13 @@ def shown(browser: Browser, standing_server: Server) -> Iterator[Phone]:
     card.get_by_role("button", name="Rusted through", exact=True).tap()
     phone.add_photo(card, picture(1))
     expect(card.locator(".photo img")).to_have_count(1)
+    sheet = captured(phone)
+    shoot(sheet, picture(2))
+    expect(sheet.locator('[data-kept="1"]')).to_have_count(1)
+    sheet.get_by_role("button", name="Note", exact=True).tap()
+    sheet.get_by_label("Note").fill("Second key")
+    sheet.get_by_role("button", name="Save the note").tap()
+    sheet.get_by_role("button", name="Close", exact=True).tap()
     card = phone.card("brakes.front-pads")
     card.get_by_role("textbox").first.fill("2,5")
     expect(card).not_to_have_attribute("data-grade", "open")
@@ -186,6 +195,49 @@ def finder(shown: Phone) -> None:
     expect(card.get_by_role("button", name="Take it")).to_be_enabled()
 
 
+def capture_menu(shown: Phone) -> None:
+    shown.go("stage/outside")
+    captured(shown)
+
+
+def note_of_nothing(shown: Phone) -> None:
+    capture_menu(shown)
+    shown.page.locator("dialog").get_by_role("button", name="Note", exact=True).tap()
+    expect(shown.page.locator("dialog textarea")).to_be_visible()
+
+
+def asked_before_a_voice(shown: Phone) -> None:
+    capture_menu(shown)
+    shown.page.locator("dialog").get_by_role("button", name="Voice note").tap()
+    expect(shown.page.get_by_role("heading", name="Who will be heard?")).to_be_visible()
+
+
+def recording(shown: Phone) -> None:
+    asked_before_a_voice(shown)
+    shown.page.get_by_role("button", name="Only I will be heard").tap()
+    expect(shown.page.locator("[data-recording]")).to_be_visible()
+
+
+def recording_kept(shown: Phone) -> None:
+    capture_menu(shown)
+    shown.page.locator("dialog").get_by_role("button", name="Voice note").tap()
+    expect(shown.page.locator("[data-recording]")).to_be_visible()
+    shown.page.get_by_role("button", name="Stop and save").tap()
+    expect(shown.page.locator("dialog audio")).to_be_visible()
+
+
+def viewfinder(shown: Phone) -> None:
+    capture_menu(shown)
+    shown.page.get_by_role("button", name="Photos in a row").tap()
+    expect(shown.page.get_by_role("button", name="Take it")).to_be_enabled()
+
+
+def check_searched(shown: Phone) -> None:
+    shown.go("sort")
+    shown.page.get_by_role("button", name=re.compile("^Another check")).first.tap()
+    expect(shown.page.get_by_role("searchbox")).to_be_visible()
+
+
 def caution_opened(shown: Phone) -> None:
     card = shown.card("brakes.front-discs")
     card.locator("summary").tap()
@@ -220,6 +272,13 @@ STATES = [
     opened_photo,
     drawing_on_a_photo,
     finder,
+    capture_menu,
+    note_of_nothing,
+    asked_before_a_voice,
+    recording,
+    recording_kept,
+    viewfinder,
+    check_searched,
     caution_opened,
     signing_with_errors,
     alarm,

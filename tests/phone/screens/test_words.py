@@ -275,6 +275,53 @@ def _trouble(reader: Reader) -> None:
     reader.look("a cause found")
 
 
+def _capture(reader: Reader) -> None:
+    """All that the one control opens, and what is made of it."""
+    phone, page = reader.phone, reader.page
+    phone.card("rust.arches")
+    reader.tap("phone-capture")
+    sheet = page.locator("dialog.modal")
+    expect(sheet.locator("input[capture]")).to_have_count(1)
+    camera = {"name": "IMG_9.jpg", "mimeType": "image/jpeg", "buffer": picture(9)}
+    sheet.locator("input[capture]").set_input_files(camera)
+    expect(sheet.locator('[data-kept="1"]')).to_have_count(1)
+    reader.look("capture")
+    # its word is within that of the voice note
+    sheet.locator(".capture-choices > button").nth(2).tap()
+    sheet.locator("textarea").fill("greasy")
+    reader.look("a note of nothing")
+    reader.tap("capture-note-keep", sheet)
+    reader.tap("capture-row", sheet)
+    expect(reader.button("phone-photo-shoot", sheet)).to_be_enabled()
+    reader.look("viewfinder")
+    reader.tap("capture-done", sheet)
+    reader.tap("capture-engine", sheet)
+    reader.look("asked before a voice")
+    reader.tap("capture-voice-agreed", sheet)
+    expect(sheet.locator("[data-recording]")).to_be_visible()
+    reader.look("recording")
+    reader.tap("capture-stop", sheet)
+    expect(sheet.locator("audio")).to_be_visible()
+    reader.look("recorded")
+    reader.tap("capture-delete", sheet)
+    reader.look("asked before it is deleted")
+    reader.tap("phone-issue-keep", sheet)
+    reader.tap("capture-done", sheet)
+    phone.go("sort")
+    expect(page.locator("[data-captured]")).to_have_count(3)
+    reader.tap("capture-choose")
+    page.locator(".check-search input").fill("zzz")
+    reader.look("to sort")
+    page.locator("[data-kind=engine] .capture-suggested").tap()
+    expect(page.locator("[data-sound]")).to_have_count(1)
+    page.locator("[data-captured] .photo").tap()
+    expect(page.locator(".photo-frame img")).to_be_visible()
+    reader.look("a photo, opened")
+    page.keyboard.press("Escape")
+    phone.go("")
+    reader.look("walk, with something to sort")
+
+
 def _signing(reader: Reader) -> None:
     phone, page = reader.phone, reader.page
     phone.go("seal")
@@ -444,7 +491,7 @@ def _failures(reader: Reader) -> None:
 
 
 def test_no_screen_has_a_word_that_the_catalogue_did_not_say(reader: Reader) -> None:
-    for scene in (_begin, _facts, _cards, _map, _decision, _trouble, _signing):
+    for scene in (_begin, _facts, _cards, _map, _decision, _trouble, _capture, _signing):
         scene(reader)
     recorded = reader.phone.events()
     for scene in (_refusals, _pairing):

@@ -20,6 +20,7 @@ import {
   pendingInput,
   router,
   sellerMode,
+  store,
   sync,
 } from "./state/this-page";
 import { catalogue, chosenLocale } from "./text/catalogue";
@@ -71,6 +72,17 @@ async function readFirstScreen(): Promise<void> {
   if (locale !== "" && locale !== catalogue.locale) await catalogue.load(locale);
 }
 
+/** What a page that was killed while it recorded has left is kept now. */
+async function keepLeft(): Promise<void> {
+  try {
+    if ((await store.run((database) => database.count("takes"))) === 0) return;
+    await (await import("./screens/capture/recording/keep-take-parts")).keepLeftTakes(page);
+  } catch (problem) {
+    // what is left stays where it is, and is looked for again at the next start
+    reportError(problem);
+  }
+}
+
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (root === null) return;
@@ -93,6 +105,7 @@ async function start(): Promise<void> {
   render(<App />, root);
   await drawn();
   sync.start(document, window);
+  void keepLeft();
   await appUpdate.start();
   // asked once at the start; the answer stands on the storage screen
   await navigator.storage?.persist?.();

@@ -12,6 +12,7 @@ import { newId } from "./encoding";
 import {
   create,
   type Database,
+  OLDEST_READ,
   type Schema,
   type StoreName,
   VERSION,
@@ -77,13 +78,14 @@ export class Store {
     const opened = openDB<Schema>(NAME, VERSION, {
       upgrade(database, from, _to, tx) {
         quietly(tx.done);
-        if (from > 0) {
+        if (from > 0 && from < OLDEST_READ) {
           why = "old";
           tx.abort();
           return;
         }
-        create(database);
-        quietly(tx.objectStore("meta").put(newId(), "marker"));
+        create(database, from);
+        // whoever upgrades goes on with the storage that is there
+        if (from === 0) quietly(tx.objectStore("meta").put(newId(), "marker"));
       },
       blocked() {
         why = "blocked";

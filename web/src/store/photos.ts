@@ -1,10 +1,16 @@
-/** Photos on this phone: bytes by hash, and a card for each with what is known of its way. */
+/** Photos and recordings on this phone: bytes by hash, and a card for each with what is known of its way. */
 
-import type { ReadyPhoto } from "../shared/photo-messages";
 import type { Said } from "../shared/said";
 import { quietly, type Store } from "./database";
 import { sha256 } from "./encoding";
 import type { Database, PhotoCard } from "./schema";
+
+/** What is kept of a photo or a recording; `thumb` is a small JPEG for lists. */
+export interface KeptBlob {
+  bytes: ArrayBuffer;
+  type: string;
+  thumb: ArrayBuffer | null;
+}
 
 export type PhotoFacts = Pick<PhotoCard, "sha256" | "visit" | "size" | "type" | "stored"> & {
   refused?: Said;
@@ -16,8 +22,8 @@ export class Photos {
 
   constructor(private readonly store: Store) {}
 
-  /** Store a photo; resolves with its card when it is on the disk. A repeat is harmless. */
-  async keep(visit: string, photo: ReadyPhoto): Promise<PhotoCard> {
+  /** Store a photo or a recording; resolves with its card when it is on the disk. A repeat is harmless. */
+  async keep(visit: string, photo: KeptBlob): Promise<PhotoCard> {
     const name = await sha256(photo.bytes);
     const card: PhotoCard = {
       sha256: name,

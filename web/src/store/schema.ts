@@ -2,7 +2,7 @@
 
 import type { DBSchema, IDBPDatabase, IDBPTransaction } from "idb";
 import type { Assessment } from "../shared/contract";
-import type { Cells, Live, LogEvent } from "../shared/event";
+import type { Cells, Json, Live, LogEvent } from "../shared/event";
 import type { Said } from "../shared/said";
 
 export interface PhotoRow {
@@ -25,6 +25,27 @@ export interface PhotoCard {
   stored: number;
   /** Why the server will not have it. */
   refused?: Said;
+}
+
+/** A recording under way, or one that a page left behind which ended before it was whole. */
+export interface TakeRow {
+  take: string;
+  visit: string;
+  kind: "engine" | "voice";
+  type: string;
+  /** When it began, with zone. */
+  taken: string;
+  /** Where in the walk. */
+  near: Json;
+}
+
+/** A piece of a recording: about a second, in the order of its number. */
+export interface PieceRow {
+  take: string;
+  number: number;
+  /** From the beginning of the recording to the end of this piece, ms. */
+  until_ms: number;
+  bytes: ArrayBuffer;
 }
 
 export interface GroupRow {
@@ -89,6 +110,8 @@ export interface Schema extends DBSchema {
   assessments: { key: string; value: AssessmentRow };
   photos: { key: string; value: PhotoRow };
   cards: { key: string; value: PhotoCard; indexes: { by_held: number; by_visit: string } };
+  takes: { key: string; value: TakeRow };
+  pieces: { key: [string, number]; value: PieceRow };
   meta: { key: string; value: unknown };
 }
 
@@ -103,14 +126,23 @@ export type StoreName =
   | "assessments"
   | "photos"
   | "cards"
+  | "takes"
+  | "pieces"
   | "meta";
 export type Writing = IDBPTransaction<Schema, StoreName[], "readwrite">;
 
-/** Protocol 2 began with 2; a database of app 0.1 has 1 and cannot be read. */
-export const VERSION = 2;
+/** A database of app 0.1 has 1 and cannot be read; protocol 2 began with 2; 3 has recordings. */
+export const VERSION = 3;
+export const OLDEST_READ = 2;
 
-/** Make the stores of a new database. */
-export function create(database: Database): void {
+/** Make the stores of a new database, or those that an older one lacks. */
+export function create(database: Database, from: number): void {
+  if (from < 2) createFirst(database);
+  database.createObjectStore("takes", { keyPath: "take" });
+  database.createObjectStore("pieces", { keyPath: ["take", "number"] });
+}
+
+function createFirst(database: Database): void {
   const events = database.createObjectStore("events", { keyPath: ["device", "seq"] });
   events.createIndex("by_path", ["scope", "put"]);
   database.createObjectStore("chains", { keyPath: "device" });

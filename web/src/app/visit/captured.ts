@@ -44,10 +44,15 @@ function read(put: string, recorded: Json): Captured | null {
 
 /** All of it, the first taken first. */
 export function captured(visit: VisitView): Captured[] {
-  const found = Object.entries(visit.cells.value).map(([put, cell]) => read(put, cell.value));
+  const found = Object.entries(visit.besideItems()).map(([put, cell]) => read(put, cell.value));
   return found
     .filter((one) => one !== null)
     .sort((a, b) => (a.taken + a.put < b.taken + b.put ? -1 : 1));
+}
+
+/** The recordings of a check. */
+export function soundsOf(visit: VisitView, item: string): Captured[] {
+  return captured(visit).filter((one) => one.item === item);
 }
 
 /** What belongs to no check yet. */

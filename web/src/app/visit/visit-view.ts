@@ -86,6 +86,11 @@ export class VisitView {
     return cells[put]?.value ?? null;
   }
 
+  /** Cells that are of no item: a tap on a card changes none of them. */
+  besideItems(): Cells {
+    return this.beside.value;
+  }
+
   /** Cells of one item. */
   cellsOf(item: string): Cells {
     return kept(this.ofItem, item, {}).value;

@@ -10,6 +10,31 @@ capture-note = Note
 capture-own = Own finding
 capture-note-keep = Save the note
 capture-note-kept = Note saved on this phone.
+capture-engine = Engine sound
+capture-voice = Voice note
+# Asked once in a visit, before anything is recorded that may hold a voice
+capture-voice-title = Who will be heard?
+capture-voice-law = Some states let you record a conversation only if everyone in it agrees. Ask first; your state's law decides. An engine sound picks up voices too.
+capture-voice-agreed = Everyone here agrees
+capture-voice-alone = Only I will be heard
+capture-voice-no = Don't record
+capture-opening = Opening the microphone…
+# $length: how long it has gone on; $most: when it ends by itself
+capture-time = Recording { $length } of { $most }
+capture-level = Loudness
+capture-too-loud = Too loud for the microphone: move away a little.
+capture-engine-hint = Hood open, an arm's length away. Hands, hair and sleeves clear of belts and fans. Nobody talks.
+capture-voice-hint = Every second is saved as you speak.
+capture-stop = Stop and save
+capture-cancel = Cancel, keep nothing
+capture-listen = Listen
+capture-again = Record another
+capture-delete = Delete recording
+capture-delete-sure = Yes, delete it
+capture-deleted = Recording deleted from this phone.
+capture-no-microphone = No microphone. Allow it for this page in the browser's settings, and close other apps that use it.
+capture-sound-failed = The recording stopped: this phone's storage is full or out of reach. What was saved before that is kept.
+capture-sounds = Recordings of checks
 capture-no-camera = This browser gives no camera view here. Use Photo: it opens the phone's own camera.
 capture-preparing =
     { $count ->

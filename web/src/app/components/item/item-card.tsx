@@ -6,7 +6,7 @@ import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import { clearingChanges, photosOf, shownGrade } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
-import { ItemPhotos } from "../photos/item-photos";
+import { ItemPhotos, ItemSounds } from "../photos/item-photos";
 import { ItemReadings } from "../readings/item-readings";
 import { Wires } from "../wires/later";
 import { Answers } from "./answers";
@@ -142,6 +142,7 @@ export function ItemCard({
       {(isFaulty || isOpen || photosOf(visit, item.id).length > 0) && (
         <ItemPhotos visit={visit} item={item} />
       )}
+      <ItemSounds visit={visit} item={item} />
       <ItemTexts visit={visit} item={item} isOpen={isOpen} />
       {isOpen && <HowTo item={item} />}
       <div class="card-foot">

@@ -2,8 +2,10 @@
 
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
+import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { whysOf } from "../../text/say";
+import { soundsOf } from "../../visit/captured";
 import { photosOf } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { captureParts } from "../capture/parts";
@@ -38,6 +40,17 @@ function Opened({
       before={shown.slice(0, at).map(putOf)}
       onClose={onClose}
     />
+  );
+}
+
+/** To where the recordings of a check are heard. */
+export function ItemSounds({ visit, item }: { visit: Visit; item: Item }) {
+  const count = soundsOf(visit, item.id).length;
+  if (count === 0) return null;
+  return (
+    <a class="button" href={address({ screen: "sort", visit: visit.id })}>
+      {text("phone-item-sounds", { count })}
+    </a>
   );
 }
 

@@ -5,14 +5,15 @@ import { Modal } from "../../components/capture/modal";
 import { openCamera } from "../../device/camera";
 import { address } from "../../state/routes";
 import { say, text } from "../../text/catalogue";
-import { unsorted } from "../../visit/captured";
+import { type Sound, unsorted } from "../../visit/captured";
 import type { Visit } from "../../visit/visit";
 import { Finder } from "./finder";
 import { whereNow } from "./near";
 import { NoteForm } from "./note-form";
+import { Recording } from "./recording/recording";
 import { type Shots, useShots } from "./use-shots";
 
-type Mode = { of: "menu" } | { of: "note" } | { of: "finder"; stream: MediaStream };
+type Mode = { of: "menu" | "note" | Sound } | { of: "finder"; stream: MediaStream };
 
 /** The phone's own camera, again and again; and pictures that it took before. */
 function Files({ shots }: { shots: Shots }) {
@@ -112,6 +113,12 @@ function Menu({
         >
           {text("capture-own")}
         </a>
+        <button type="button" onClick={() => onMode({ of: "engine" })}>
+          {text("capture-engine")}
+        </button>
+        <button type="button" onClick={() => onMode({ of: "voice" })}>
+          {text("capture-voice")}
+        </button>
         <button type="button" onClick={() => onMode({ of: "note" })}>
           {text("capture-note")}
         </button>
@@ -151,6 +158,9 @@ export function CaptureSheet({ visit, onClose }: { visit: Visit; onClose: () => 
         <Finder stream={mode.stream} shots={shots} onClose={back}>
           <Progress shots={shots} />
         </Finder>
+      )}
+      {(mode.of === "engine" || mode.of === "voice") && (
+        <Recording visit={visit} kind={mode.of} near={near} onClose={back} />
       )}
       {mode.of === "note" && <NoteForm visit={visit} near={near} onClose={back} />}
     </Modal>

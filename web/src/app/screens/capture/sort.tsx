@@ -5,11 +5,12 @@ import { ScreenFrame } from "../../components/frame/screen-frame";
 import { OpenPhoto } from "../../components/photos/open-photo";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { text } from "../../text/catalogue";
-import { type Captured, sortingChanges, unsorted } from "../../visit/captured";
+import { type Captured, captured, sortingChanges, unsorted } from "../../visit/captured";
 import { carName } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 import { CheckSearch } from "./check-search";
 import { titleOf } from "./near";
+import { DeleteRecording, lengthText, Player } from "./recording/player";
 
 import "../../components/photos/item-photos.css";
 
@@ -18,8 +19,21 @@ interface EntryProps {
   one: Captured;
 }
 
+/** What is heard in it, how long, when. */
+function Sound({ one, name }: { one: Captured; name: string }) {
+  return (
+    <div class="sound">
+      <p>
+        <strong>{name}</strong> {lengthText(Number(one.value.length_ms ?? 0))}
+      </p>
+      <Player sha256={one.sha256} label={name} />
+    </div>
+  );
+}
+
 function Shown({ visit, one, name }: EntryProps & { name: string }) {
   const [isOpen, setOpen] = useState(false);
+  if (one.kind === "engine" || one.kind === "voice") return <Sound one={one} name={name} />;
   if (one.kind === "note") return <p class="capture-text">{String(one.value.text ?? "")}</p>;
   return (
     <>
@@ -47,7 +61,7 @@ function Entry({ visit, one, number }: EntryProps & { number: number }) {
   };
   const suggested = one.near.item === undefined ? null : titleOf(visit, one.near.item);
   return (
-    <li class="capture-entry" data-captured={one.put}>
+    <li class="capture-entry" data-captured={one.put} data-kind={one.kind}>
       <Shown visit={visit} one={one} name={name} />
       <div class="capture-where">
         {suggested !== null && (
@@ -67,17 +81,45 @@ function Entry({ visit, one, number }: EntryProps & { number: number }) {
         >
           {text("capture-choose")}
         </button>
-        <button
-          type="button"
-          class="more"
-          aria-label={`${text("capture-remove")}: ${name}`}
-          onClick={() => void visit.put([{ put: one.put, value: null }], text("capture-removed"))}
-        >
-          {text("capture-remove")}
-        </button>
+        {one.kind === "engine" || one.kind === "voice" ? (
+          <DeleteRecording visit={visit} sha256={one.sha256} />
+        ) : (
+          <button
+            type="button"
+            class="more"
+            aria-label={`${text("capture-remove")}: ${name}`}
+            onClick={() => void visit.put([{ put: one.put, value: null }], text("capture-removed"))}
+          >
+            {text("capture-remove")}
+          </button>
+        )}
       </div>
       {isChoosing && <CheckSearch visit={visit} near={one.near} onChoose={putWith} />}
     </li>
+  );
+}
+
+/** Recordings that belong to a check: here they are heard again. */
+function SortedSounds({ visit }: { visit: Visit }) {
+  const sounds = captured(visit).filter(({ item }) => item !== null);
+  if (sounds.length === 0) return null;
+  return (
+    <section aria-labelledby="sounds-title">
+      <h2 id="sounds-title">{text("capture-sounds")}</h2>
+      <ul class="capture-list">
+        {sounds.map((one, index) => (
+          <li key={one.put} class="capture-entry" data-sound={one.put}>
+            <Sound
+              one={one}
+              name={`${text(`capture-name-${one.kind}`, { number: index + 1 })}: ${titleOf(visit, one.item ?? "") ?? one.item}`}
+            />
+            <div class="capture-where">
+              <DeleteRecording visit={visit} sha256={one.sha256} />
+            </div>
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 
@@ -95,6 +137,7 @@ export function SortScreen({ visit }: { visit: Visit }) {
           <Entry key={one.put} visit={visit} one={one} number={index + 1} />
         ))}
       </ul>
+      <SortedSounds visit={visit} />
     </ScreenFrame>
   );
 }

@@ -10,7 +10,7 @@ import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { Conflicts } from "../../components/item/conflicts";
 import { GradeMark } from "../../components/item/grade-mark";
-import { ItemPhotos } from "../../components/photos/item-photos";
+import { ItemPhotos, ItemSounds } from "../../components/photos/item-photos";
 import { address, type Route } from "../../state/routes";
 import { router } from "../../state/this-page";
 import { text } from "../../text/catalogue";
@@ -160,6 +160,7 @@ function Finding({ visit, id, onRecorded }: { visit: Visit; id: string; onRecord
       {isThere && grade === null && <p class="hint">{text("own-ungraded")}</p>}
       <Conflicts visit={visit} item={shown} />
       <ItemPhotos visit={visit} item={shown} />
+      <ItemSounds visit={visit} item={shown} />
       <Cost visit={visit} put={`items/${id}/cost`} onRecord={record} />
       <TextField
         id="own-note"
