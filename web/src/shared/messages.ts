@@ -51,6 +51,7 @@ export interface Messages {
   "capture-sort-title": null;
   "capture-sort-why": null;
   "capture-sound-failed": null;
+  "capture-sound-of": { name: MessageArgument; title: MessageArgument };
   "capture-sounds": null;
   "capture-stop": null;
   "capture-time": { length: MessageArgument; most: MessageArgument };

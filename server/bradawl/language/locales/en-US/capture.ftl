@@ -56,6 +56,8 @@ capture-name-photo = Photo { $number }
 capture-name-note = Note { $number }
 capture-name-engine = Engine sound { $number }
 capture-name-voice = Voice note { $number }
+# A recording of a check: $name is “Engine sound 1”
+capture-sound-of = { $name }: { $title }
 capture-put-with = Put with: { $title }
 capture-choose = Another check
 capture-remove = Remove

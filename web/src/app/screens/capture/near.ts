@@ -7,14 +7,24 @@ import type { Visit } from "../../visit/visit";
 /** Of a stamp: where its device begins. */
 const DEVICE_FROM = 22;
 
-/** How far each card is from the middle of the screen, px; 0 for the one that lies over it. */
-function distances(): [item: string, px: number, isSeen: boolean][] {
+interface Seen {
+  item: string;
+  /** Whether it is opened as a card, and no row. */
+  isCard: boolean;
+  /** From the middle of the screen; 0 for the one that lies over it. */
+  away_px: number;
+}
+
+/** The checks on the screen: opened ones first, then those nearest to its middle. */
+function seenNow(): Seen[] {
   const middle = innerHeight / 2;
-  return [...document.querySelectorAll<HTMLElement>("article[data-item]")].map((card) => {
-    const { top, bottom } = card.getBoundingClientRect();
-    const px = Math.max(0, top - middle, middle - bottom);
-    return [card.dataset.item ?? "", px, bottom > 0 && top < innerHeight];
+  const seen = [...document.querySelectorAll<HTMLElement>("main [data-item]")].flatMap((shown) => {
+    const { top, bottom } = shown.getBoundingClientRect();
+    if (bottom <= 0 || top >= innerHeight) return [];
+    const away_px = Math.max(0, top - middle, middle - bottom);
+    return [{ item: shown.dataset.item ?? "", isCard: shown.classList.contains("card"), away_px }];
   });
+  return seen.sort((a, b) => Number(b.isCard) - Number(a.isCard) || a.away_px - b.away_px);
 }
 
 /** The check that this phone recorded something of last. */
@@ -29,16 +39,15 @@ async function lastAnswered(visit: Visit): Promise<string | undefined> {
 }
 
 /**
- * The check answered last where its card is on the screen, else the card in the middle; on a screen
- * without cards again the check answered last.
+ * The check answered last where it is on the screen, else the one that is opened, else the one in the
+ * middle; on a screen without checks again the one answered last.
  */
 export async function whereNow(visit: Visit): Promise<Near> {
   const route = router.route.peek();
-  const cards = distances().filter(([, , isSeen]) => isSeen);
+  const seen = seenNow();
   const answered = await lastAnswered(visit);
-  const isAnsweredSeen = cards.some(([item]) => item === answered);
-  const [middle] = [...cards].sort((a, b) => a[1] - b[1])[0] ?? [];
-  const id = isAnsweredSeen ? answered : (middle ?? answered);
+  const isAnsweredSeen = seen.some(({ item }) => item === answered);
+  const id = isAnsweredSeen ? answered : (seen[0]?.item ?? answered);
   const item = visit.bundle.items.find((one) => one.id === id);
   if (item !== undefined) return { item: item.id, area: item.area, stage: item.stage };
   if (id !== undefined) return { item: id };

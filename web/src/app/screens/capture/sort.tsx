@@ -111,7 +111,10 @@ function SortedSounds({ visit }: { visit: Visit }) {
           <li key={one.put} class="capture-entry" data-sound={one.put}>
             <Sound
               one={one}
-              name={`${text(`capture-name-${one.kind}`, { number: index + 1 })}: ${titleOf(visit, one.item ?? "") ?? one.item}`}
+              name={text("capture-sound-of", {
+                name: text(`capture-name-${one.kind}`, { number: index + 1 }),
+                title: titleOf(visit, one.item ?? "") ?? one.item ?? "",
+              })}
             />
             <div class="capture-where">
               <DeleteRecording visit={visit} sha256={one.sha256} />
