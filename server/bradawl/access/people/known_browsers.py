@@ -62,6 +62,15 @@ class Browsers:
             row = session.get(BrowserRow, (tokens.digest(token), person_id))
         return row is not None and row.seen_ms + BROWSER_LIFE_MS > self._clock()
 
+    def people(self, token: str) -> list[str]:
+        """The ids of those who signed in where `token` is kept."""
+        since = self._clock() - BROWSER_LIFE_MS
+        query = select(BrowserRow.person_id).where(
+            BrowserRow.token_hash == tokens.digest(token), col(BrowserRow.seen_ms) > since
+        )
+        with reading(self._engine) as session:
+            return list(session.exec(query.order_by(col(BrowserRow.person_id))))
+
     def forget(self, person_id: str, but: str = "") -> None:
         """Forget a person's browsers, except the one that keeps the token `but`."""
         with writing(self._engine) as session:

@@ -100,6 +100,12 @@ class Sessions:
             note(self._engine, seen.values(seen_ms=now))
         return SignedIn(person_of(owner), row.confirmed_ms + CONFIRMED_MS > now, wanted)
 
+    def person_of(self, token: str) -> str | None:
+        """Whose session it is or was, as long as that is remembered; None for an unknown token."""
+        with reading(self._engine) as session:
+            row = session.get(SessionRow, tokens.digest(token))
+            return None if row is None else row.person_id
+
     def confirm(self, token: str, passphrase: str) -> bool:
         """Note that the session's person typed the passphrase again, if it is right."""
         wanted = tokens.digest(token)

@@ -26,10 +26,12 @@ from bradawl.access.devices.sync_gaps import Missing
 from bradawl.access.network.body_limits import LIMITS, BodyLimit
 from bradawl.access.network.headers import Guard
 from bradawl.access.people.directory import People
+from bradawl.access.people.kept_forms import KeptForms
 from bradawl.access.people.known_browsers import BROWSER_LIFE_MS, Browsers
 from bradawl.access.people.passphrase_checks import Caller, Checking
 from bradawl.access.people.report_links import Links
 from bradawl.access.people.sessions import SESSION_LIFE_MS, Sessions, SignedIn
+from bradawl.access.web.kept_forms import KeptFormsGate
 from bradawl.common.clock import now_ms
 from bradawl.common.errors import ApiError
 from bradawl.common.settings import Mode
@@ -115,6 +117,7 @@ class Access:
         self.people = People(engine, clock)
         self.sessions = Sessions(engine, clock)
         self.browsers = Browsers(engine, clock)
+        self.kept_forms = KeptForms(clock)
         self.links = Links(engine, clock)
         self.missing = Missing(engine, clock)
 
@@ -125,6 +128,13 @@ class Access:
 
     def limit_bodies(self, app: FastAPI) -> None:
         """The inner of the two guards, which asks who is signed in."""
+        app.add_middleware(
+            KeptFormsGate,
+            forms=self.kept_forms,
+            session_of=lambda request: tokens.digest(self.desk_token(request)),
+            whose=self._whose_form,
+            clock=self.clock,
+        )
         app.add_middleware(BodyLimit, known=self.knows, limits=LIMITS)
 
     def guard(self, app: FastAPI) -> None:
@@ -296,6 +306,26 @@ class Access:
         """The session token of a request, or empty text."""
         return request.cookies.get(DESK_COOKIE, "")
 
+    def _whose_form(self, request: Request) -> tuple[str, str] | None:
+        """(browser, person) of a form whose sign-in has ended; None where nobody can tell.
+
+        Of a browser in which several people sign in, it is whoever had the session. What is sent
+        by somebody who is signed in is nobody's to keep, and ends what came back of that form.
+        """
+        session, browser = self.desk_token(request), self.browser_token(request)
+        if self.knows(request):
+            self.kept_forms.sent(tokens.digest(session), request.url.path)
+            return None
+        known = self.browsers.people(browser) if browser else []
+        ended = self.sessions.person_of(session) if session else None
+        if ended is not None and ended in known:
+            return tokens.digest(browser), ended
+        return (tokens.digest(browser), known[0]) if len(known) == 1 else None
+
+    def browser_token(self, request: Request) -> str:
+        """The token by which a browser is known again, or empty text."""
+        return request.cookies.get(BROWSER_COOKIE, "")
+
     def caller(self, request: Request, name: str) -> Caller:
         """As what a try at the passphrase of the person called `name` counts."""
         person_id = self.people.id_of(name)
@@ -317,12 +347,16 @@ class Access:
     def let_in(self, request: Request, response: Response, person: Person) -> None:
         """Begin a session for somebody who has just typed the passphrase."""
         session = self.sessions.begin(person, browser_of(request), address_of(request))
+        before = tokens.digest(self.browser_token(request))
+        self.kept_forms.claim(before, person.id, tokens.digest(session))
         _set_cookie(response, DESK_COOKIE, session, SESSION_LIFE_MS // 1000)
         self.remember_browser(request, response, person)
 
     def remember_browser(self, request: Request, response: Response, person: Person) -> None:
         """Know the browser again in which somebody has just typed the passphrase."""
-        token = self.browsers.remember(person.id, request.cookies.get(BROWSER_COOKIE, ""))
+        before = self.browser_token(request)
+        token = self.browsers.remember(person.id, before)
+        self.kept_forms.moved(tokens.digest(before), tokens.digest(token))
         _set_cookie(response, BROWSER_COOKIE, token, BROWSER_LIFE_MS // 1000)
 
     def clear_desk_cookie(self, response: Response) -> None:

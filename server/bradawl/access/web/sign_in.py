@@ -6,7 +6,7 @@ from typing import Literal
 from fastapi import APIRouter, Request, Response
 from starlette.concurrency import run_in_threadpool
 
-from bradawl.access.core import rate_limits
+from bradawl.access.core import rate_limits, tokens
 from bradawl.access.core.audit import NOBODY
 from bradawl.access.core.client import address_of, stranger_of
 from bradawl.access.core.models import Person
@@ -41,8 +41,15 @@ WRONG = ApiError("passphrase", message("access-wrong-passphrase"), 401)
 
 
 @pages.get("/sign-in")
-def sign_in_page(request: Request, next: str = "/desk/") -> Response:  # noqa: A002
-    return page_of(request, SIGN_IN, next=safe_next(next), name="")
+def sign_in_page(request: Request, parts: Here, next: str = "/desk/") -> Response:  # noqa: A002
+    return _sign_in_page(request, parts.access, next=safe_next(next), name="")
+
+
+def _sign_in_page(
+    request: Request, access: Access, error: ApiError | None = None, **values: str
+) -> Response:
+    is_kept = access.kept_forms.waits(tokens.digest(access.browser_token(request)))
+    return page_of(request, SIGN_IN, error, is_kept=is_kept, **values)
 
 
 @pages.post("/sign-in")
@@ -58,10 +65,10 @@ async def sign_in(
     try:
         person = await access.checking.check(caller, lambda: access.people.check(name, passphrase))
     except ApiError as error:
-        return page_of(request, SIGN_IN, error, next=place, name=name)
+        return _sign_in_page(request, access, error, next=place, name=name)
     if person is None:
         await run_in_threadpool(_note_failure, request, access, name)
-        return page_of(request, SIGN_IN, WRONG, next=place, name=name)
+        return _sign_in_page(request, access, WRONG, next=place, name=name)
     act = "signed in"  # stored: not shown
     return await run_in_threadpool(_let_in, request, access, person, act, place)
 
