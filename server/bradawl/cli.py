@@ -13,7 +13,7 @@ from bradawl import __version__
 from bradawl.common.reading import reader_at
 from bradawl.common.settings import SettingError, StartError, from_environment
 from bradawl.common.terminal import harmless
-from bradawl.language import ids, reading_as, text
+from bradawl.language import has, reading_as, text
 from bradawl.operations import recording
 
 PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "about")
@@ -33,7 +33,7 @@ def _said(sentence: str | None) -> str | None:
         return None
     words = re.findall("[a-z]+", re.sub(r"%\(\w+\)|%", "", sentence.lower()))
     message_id = "cli-argparse-" + "-".join(words)
-    if message_id not in ids():
+    if not has(message_id):
         return sentence
     return text(message_id, **_PLACES) + ("\n" if sentence.endswith("\n") else "")
 

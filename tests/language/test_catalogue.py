@@ -10,10 +10,12 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from fluent.runtime import FluentBundle, FluentResource
 from markupsafe import Markup
 
 from bradawl import language
 from bradawl.language import catalogue, formats, pseudo
+from bradawl.language.entries import Entries
 from tests.language import strays
 from web.tools.messages import messages
 
@@ -33,6 +35,41 @@ SOURCES = [
     if "bundled" not in path.parts and path.name != "messages.ts"
 ]
 WORDS = "\n".join(path.read_text(encoding="utf-8") for path in SOURCES)
+
+
+def test_a_message_parsed_by_itself_is_the_one_in_the_whole_file() -> None:
+    """The reader is fluent.syntax's own; the whole source at once is its published use."""
+    for locale in catalogue.locales():
+        source = catalogue._source(locale)
+        whole = FluentBundle([locale])
+        whole.add_resource(FluentResource(source))
+        for mark, entries in (("", whole._messages), ("-", whole._terms)):
+            alone = Entries(source, mark)
+            assert set(alone) == set(entries)
+            assert len(alone) == len(entries)
+            for name, entry in entries.items():
+                assert name in alone
+                # the spans are where they stand in the file, the comments are for translators
+                assert alone[name].equals(entry, ["span", "comment"]), name
+
+
+def test_of_a_broken_source_what_is_whole_is_read_and_the_rest_is_not_there() -> None:
+    source = (
+        "a = One\n    and more\nbroken = { $\nb-2 = { $n ->\n    [one] x\n   *[other] y = z\n}\n"
+        "# about c\n-c = term\na = twin\n d = no message\ne = { -c }\n"
+    )
+    alone, terms = Entries(source), Entries(source, "-")
+    whole = FluentBundle(["en-US"])
+    whole.add_resource(FluentResource(source))
+    assert {name for name in alone if name in alone} == set(whole._messages) == {"a", "b-2", "e"}
+    assert all(alone[name].equals(whole._messages[name], ["span", "comment"]) for name in "ae")
+    assert list(terms) == ["c"]
+    assert "broken" not in alone
+    assert 7 not in alone
+    with pytest.raises(KeyError):
+        alone["broken"]
+    with pytest.raises(KeyError):
+        alone["d"]
 
 
 @pytest.fixture(scope="module")

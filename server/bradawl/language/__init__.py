@@ -1,6 +1,6 @@
 """Everything a person reads, in the reader's language, units, money and dates (README.md)."""
 
-from .catalogue import ids, locales
+from .catalogue import has, ids, locales
 from .formats import (
     currency_sign,
     date,
@@ -27,6 +27,7 @@ __all__ = [
     "current",
     "date",
     "decimal",
+    "has",
     "ids",
     "lang",
     "language_name",

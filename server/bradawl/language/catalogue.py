@@ -43,6 +43,8 @@ def _bundle(locale: str) -> FluentBundle:
     # loaded by the first text: a server that only syncs does without it
     from fluent.runtime import FluentBundle, FluentResource
 
+    from .entries import Entries
+
     # CLDR knows no en-XA: numbers and plurals are those of its base
     bundle = FluentBundle([DEFAULT if locale == PSEUDO else locale], use_isolating=False)
     if locale == PSEUDO:
@@ -50,7 +52,9 @@ def _bundle(locale: str) -> FluentBundle:
 
         bundle.add_resource(FluentResource(marked_source(_source(DEFAULT))))
     else:
-        bundle.add_resource(FluentResource(_source(locale)))
+        source = _source(locale)
+        bundle._messages = Entries(source)  # type: ignore[assignment]
+        bundle._terms = Entries(source, "-")  # type: ignore[assignment]
     return bundle
 
 

@@ -13,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from bradawl.common.templating import Pages
-from bradawl.language import ids, moment, text
+from bradawl.language import has, ids, moment, text
 
 _HERE = Path(__file__).parents[1]
 STATIC = _HERE / "static"
@@ -27,7 +27,7 @@ def day_and_time(ms: int) -> str:
 def act(stored: str) -> str:
     """What somebody did, as the trail has it; an act of another version stands as it was kept."""
     message_id = "access-act-" + stored.replace(" ", "-")
-    return text(message_id) if message_id in ids() else stored
+    return text(message_id) if has(message_id) else stored
 
 
 def who(stored: str) -> str:
