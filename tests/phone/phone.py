@@ -149,9 +149,11 @@ class Phone:
         self.page.evaluate(_STILL)
 
     def wait_for_judge(self) -> None:
-        """Until the whole visit, as it stands now, is judged and shown."""
+        """Until the whole visit, as it stands now, is judged and shown.
 
-        self.wait_until(lambda: is_judged(self.page, self.visit))
+        Asked within the page: from here each question takes as long as the judging of a tap.
+        """
+        self.page.evaluate(_UNTIL_JUDGED, self.visit)
 
     def whole_page(self) -> None:
         """Until all cards are drawn: the first few come at once, the others behind them."""
@@ -350,6 +352,17 @@ async (visit) => {
   open.close();
   return kept.some((one) => one.visit === visit && one.stamp === last);
 }
+"""
+
+_UNTIL_JUDGED = f"""
+async (visit) => {{
+  const isJudged = {_JUDGED};
+  const last = Date.now() + 180_000;
+  while (!(await isJudged(visit))) {{
+    if (Date.now() > last) throw new Error("it was never judged");
+    await new Promise((resolve) => setTimeout(resolve, 150));
+  }}
+}}
 """
 
 _STILL = """() => new Promise((resolve) => {
