@@ -15,6 +15,8 @@ from typing import Any
 
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
+from tests.amount import amount
+
 #: The same engine without a window's parts: a quarter less of processor time.
 CHROMIUM = os.environ.get("BRADAWL_TEST_CHROMIUM", "/usr/bin/chromium-headless-shell")
 #: With them: it alone reads which authorities a person trusts from an NSS database.
@@ -34,6 +36,19 @@ PATIENCE_MS = 90_000
 #: Options of every context.
 STILL: dict[str, Any] = {"reduced_motion": "reduce"}
 AXE = Path(__file__).parents[1] / "web" / "node_modules" / "axe-core" / "axe.min.js"
+#: Of contrast the rule that the house asks for: of any text WCAG 2.2, 1.4.6 asks more than 1.4.3
+#: (7:1 for 4.5:1, of large text 4.5:1 for 3:1). Both would measure each text twice.
+CONTRAST = {"color-contrast": {"enabled": False}, "color-contrast-enhanced": {"enabled": True}}
+#: axe.run's options: of what passes it need not tell each place.
+EVERYTHING: dict[str, Any] = {"resultTypes": ["violations"], "rules": CONTRAST}
+#: The rules that look at colors and places. The others read the document, once in `make test`:
+#: for no scheme, width or size of the text changes what they say.
+_LOOKS = ["color-contrast-enhanced", "link-in-text-block", "scrollable-region-focusable"]
+LOOKS_ALONE: dict[str, Any] = {"resultTypes": ["violations"], "runOnly": _LOOKS}
+#: With the size of targets (WCAG 2.2, 2.5.8), which axe measures where it is told to.
+LOOKS_AND_TARGETS: dict[str, Any] = {**LOOKS_ALONE, "runOnly": [*_LOOKS, "target-size"]}
+#: Whether what is seen is painted into files too, for whoever looks at them: BRADAWL_PICTURES=1.
+PICTURES = bool(os.environ.get("BRADAWL_PICTURES")) or bool(amount(1, short=0))
 
 expect.set_options(timeout=PATIENCE_MS)
 
@@ -58,6 +73,14 @@ def patient(context: BrowserContext) -> BrowserContext:
     context.set_default_timeout(PATIENCE_MS)
     context.set_default_navigation_timeout(PATIENCE_MS)
     return context
+
+
+def violations(page: Page, options: dict[str, Any] = EVERYTHING) -> list[dict[str, Any]]:
+    """What axe finds on a page that has its script (`AXE`)."""
+    found: list[dict[str, Any]] = page.evaluate(
+        "(options) => axe.run(document, options).then((result) => result.violations)", options
+    )
+    return found
 
 
 def look_at_cars(page: Page, region: str = "us") -> None:

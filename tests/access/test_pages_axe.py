@@ -15,9 +15,10 @@ from bradawl.access.authority.names import this_machine
 from bradawl.access.web.onboarding import first_app
 from bradawl.common import settings
 from bradawl.serving.app import create_app
+from tests import browsing
 from tests.access.site import Site
 from tests.amount import amount
-from tests.browsing import AXE, launched, opened
+from tests.browsing import AXE, EVERYTHING, LOOKS_AND_TARGETS, launched, opened
 from tests.fresh import furnished
 
 VISIT = "a1" * 16
@@ -41,16 +42,8 @@ PAGES = [
 ]
 #: WCAG 2.2 A and AA; AAA contrast (1.4.6) is what the design asks for.
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-#: Of these the ones that look at colors, places and sizes; all others read the document alone, and
-#: in `make test` once: no scheme and no width changes what it says.
-LOOKS = ["color-contrast", "color-contrast-enhanced", "link-in-text-block"]
-LOOKS += ["target-size", "scrollable-region-focusable"]
 LONG = bool(amount(1, short=0))
-ALL = {
-    "runOnly": {"type": "tag", "values": RULES},
-    "rules": {"color-contrast-enhanced": {"enabled": True}},
-}
-THE_LOOKS = {"runOnly": {"type": "rule", "values": LOOKS}}
+ALL = {**EVERYTHING, "runOnly": {"type": "tag", "values": RULES}}
 
 
 @pytest.fixture(scope="module")
@@ -123,10 +116,7 @@ def violations(
     for number, (width, scheme) in enumerate(looks):
         page.set_viewport_size({"width": width, "height": 844})
         page.emulate_media(color_scheme=scheme)
-        found = page.evaluate(
-            """(options) => axe.run(document, options).then((result) => result.violations)""",
-            {**(THE_LOOKS if number and not LONG else ALL), "resultTypes": ["violations"]},
-        )
+        found = browsing.violations(page, LOOKS_AND_TARGETS if number and not LONG else ALL)
         said = [f"{one['id']}: {[node['html'] for node in one['nodes']][:3]}" for one in found]
         if page.evaluate(
             "document.documentElement.scrollWidth > document.documentElement.clientWidth"

@@ -21,7 +21,7 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import compiled
 from tests import browsing
 from tests.amount import amount
-from tests.browsing import AXE, launched
+from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, launched, violations
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 from tests.desk.served import served
@@ -201,16 +201,6 @@ LOOKS = [
 ]
 
 
-#: With the contrast that the house asks for: 7:1 for text (WCAG 2.2, 1.4.6).
-RUN = """axe.run(document, {
-  resultTypes: ["violations"], rules: { "color-contrast-enhanced": { enabled: true } },
-})"""
-#: The rules that look at colors and scrolling: all others read what two of the widths show as well.
-RUN_OF_LOOKS = """axe.run(document, { resultTypes: ["violations"], runOnly: [
-  "color-contrast", "color-contrast-enhanced", "link-in-text-block", "scrollable-region-focusable",
-] })"""
-
-
 #: In `make test` all rules once, and what colors do in both schemes and with more contrast.
 FULL, TRIED = ((390, 1280), LOOKS) if amount(1, short=0) else ((390,), LOOKS[:3])
 
@@ -251,10 +241,10 @@ def seen(browser: Browser, address: str) -> Seen:
         for width, scheme, more in TRIED:
             page.set_viewport_size({"width": width, "height": 844})
             page.emulate_media(color_scheme=scheme, contrast=more)  # type: ignore[arg-type]
-            said = page.evaluate(RUN if width in FULL else RUN_OF_LOOKS)
+            said = violations(page, EVERYTHING if width in FULL else LOOKS_ALONE)
             found.by_axe += [
                 (path, width, scheme, more, one["id"], one["nodes"][0]["html"][:160])
-                for one in said["violations"]
+                for one in said
             ]
     page.close()
     return found
@@ -431,7 +421,7 @@ def test_a_photo_opens_over_its_page_with_next_and_side_by_side(
         assert wide is not None
         assert wide["width"] >= 2 * 1280
         page.evaluate(AXE.read_text(encoding="utf-8"))
-        assert page.evaluate(RUN)["violations"] == []
+        assert violations(page) == []
         page.keyboard.press("Escape")
         assert page.url == f"{where}{CAR}/photos"
         assert not viewer.is_visible()

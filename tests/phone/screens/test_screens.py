@@ -10,13 +10,14 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
 from urllib.parse import quote
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests import browsing
 from tests.amount import amount
+from tests.browsing import EVERYTHING, LOOKS_AND_TARGETS, PICTURES
 from tests.phone.capture.test_photos_and_notes import opened as captured
 from tests.phone.capture.test_photos_and_notes import shoot
 from tests.phone.phone import NO_ROOM, Phone, picture
@@ -64,14 +65,6 @@ def shown(browser: Browser, standing_server: Server) -> Iterator[Phone]:
     phone.throw_away()
 
 
-#: The rules that look at colors, places and sizes; all others read the document alone, which no
-#: theme and no size of the text changes.
-LOOKS = [
-    *("color-contrast", "color-contrast-enhanced", "link-in-text-block"),
-    *("target-size", "scrollable-region-focusable"),
-]
-
-
 def violations(page: Page, *, looks_alone: bool = False) -> list[str]:
     # what the bars at top and foot cover now is free after a scroll: measure targets without them
     page.evaluate(
@@ -79,16 +72,8 @@ def violations(page: Page, *, looks_alone: bool = False) -> list[str]:
     )
     if not page.evaluate("'axe' in window"):
         page.evaluate(AXE)
-    rules = {"type": "rule", "values": LOOKS} if looks_alone else {"type": "tag", "values": TAGS}
-    options: dict[str, Any] = {
-        "resultTypes": ["violations"],  # of what passes, axe need not tell each place
-        "runOnly": rules,
-    }
-    if not looks_alone:
-        options["rules"] = {"color-contrast-enhanced": {"enabled": True}}
-    found: list[dict[str, Any]] = page.evaluate(
-        f"axe.run(document, {json.dumps(options)}).then((result) => result.violations)"
-    )
+    options = LOOKS_AND_TARGETS if looks_alone else {**EVERYTHING, "runOnly": TAGS}
+    found = browsing.violations(page, options)
     return [
         f"{problem['id']}: {node['html'][:160]} {node['failureSummary'][:200]}"
         for problem in found
@@ -154,7 +139,7 @@ def look_over(
             problems.append("it runs off the side")
         if problems:
             found[f"{width} px, text at {text}"] = problems
-        if problems or (width, text) == SIZES[0]:
+        if problems or (PICTURES and (width, text) == SIZES[0]):
             page.screenshot(path=SHOTS / f"{name}-{theme}-{width}-{text.rstrip('%')}.png")
     page.evaluate("document.documentElement.style.fontSize = ''")
     page.set_viewport_size({"width": 390, "height": 844})
@@ -340,7 +325,7 @@ def test_axe_finds_nothing_in_any_named_example(examples: Page) -> None:
             problems = violations(examples, looks_alone=theme != "light")
             if problems:
                 found[f"{name}, {theme}"] = problems
-            if theme == tried[-1 - number % 4 // 2] or len(tried) == len(THEMES):
+            if problems or PICTURES:
                 file = re.sub(r"\W+", "-", name)
                 examples.screenshot(path=folder / f"{file}-{theme}.png", full_page=True)
     assert found == {}

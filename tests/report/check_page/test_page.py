@@ -15,7 +15,7 @@ from bradawl.report.signing.keys import Signer
 from bradawl.serving.app import create_app
 from bradawl.serving.check_page import MOST_BYTES, ShopSigner
 from bradawl.serving.commands import register
-from tests.browsing import AXE, opened
+from tests.browsing import AXE, opened, violations
 from tests.fresh import furnished
 
 
@@ -61,11 +61,7 @@ def test_everybody_can_use_it(
 
 
 def _clean(page: Page) -> None:
-    found = page.evaluate(
-        """axe.run(document, { rules: { "color-contrast-enhanced": { enabled: true } } })
-        .then(({violations}) => violations.map((one) => [one.id, one.nodes[0].html]))"""
-    )
-    assert found == []
+    assert [(one["id"], one["nodes"][0]["html"]) for one in violations(page)] == []
 
 
 def test_a_receipt_is_held_against_the_seal(page: Page, condition: Path) -> None:
