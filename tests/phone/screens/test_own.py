@@ -148,3 +148,16 @@ def test_any_words_stand_as_they_were_typed(phone: Phone, words: str) -> None:
     expect(row(phone).locator(".own-words")).to_have_text(words)
     wide = phone.page.evaluate("document.documentElement.scrollWidth - innerWidth")
     assert wide <= 0
+
+
+def test_it_decides_with_the_rest_and_stands_before_the_signature(phone: Phone) -> None:
+    phone.go("area/brakes")
+    add(phone)
+    phone.go("kerb")
+    reason = phone.page.get_by_role("link", name=re.compile(f"^{WORDS}: Unsafe"))
+    expect(reason.first).to_be_visible()
+    expect(phone.page.get_by_role("region", name="What was found")).to_contain_text(WORDS)
+    phone.tap(reason.first)
+    expect(phone.page.get_by_label("What is it?")).to_have_value(WORDS)
+    phone.go("seal")
+    expect(phone.page.get_by_role("link", name=re.compile(WORDS))).to_be_visible()

@@ -25,7 +25,7 @@ const HEADS = [
 ];
 const NAMES =
   "app asking_price bundle currency dark depth distance_home inspector motorway place region seller " +
-  "started voice wet left_papers address email name phone plate vin choice grade note photos readings text " +
+  "started voice wet left_papers address email name phone plate vin choice cost grade note photos readings text " +
   "why done after look_first toString constructor";
 
 function paths(): string[] {

@@ -5,6 +5,10 @@ import type { Cells } from "../../shared/event";
 
 const OWN = /^items\/(([^/]+?)\.own-[^/]+)\/(text|grade|photos\/.+)$/;
 
+export function isOwn(item: string): boolean {
+  return item.includes(".own-");
+}
+
 /** A finding as an item, so that whatever shows an item shows it too. */
 export function ownItem(id: string, title: string): Item {
   const item = { id, area: id.split(".own-")[0], title, answers: ["grade"], whys: [] };

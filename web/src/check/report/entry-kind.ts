@@ -11,6 +11,7 @@ export type EntryKind = WithheldKind | "grade" | "reading" | "choice" | "fact" |
 
 const OF_ITEM: Record<string, EntryKind> = {
   choice: "choice",
+  cost: "money",
   grade: "grade",
   note: "note",
   photos: "photo",

@@ -23,7 +23,7 @@ function Finding({
 }) {
   return (
     <li class="evidence">
-      <p class="row-title">{item.title}</p>
+      <p class="row-title">{item.title || text("judge-own-untitled")}</p>
       <ItemGrade visit={visit} item={item} judged={judged} />
       {judged?.reasons
         .map((reason) => say(reason.said, visit.bundle.rules))
@@ -46,7 +46,7 @@ function Finding({
 
 export function Evidence({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const items = assessment.findings
-    .map((id) => visit.bundle.items.find((item) => item.id === id))
+    .map((id) => [...visit.bundle.items, ...visit.own.value].find((item) => item.id === id))
     .filter((item) => item !== undefined);
   return (
     <section aria-label={text("phone-decide-evidence")}>

@@ -4,6 +4,7 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
+import { isOwn } from "../../visit/own-findings";
 import type { Visit } from "../../visit/visit";
 
 import "./decision.css";
@@ -15,12 +16,13 @@ const SHOWN = 5;
 type More = "phone-decide-more-reasons" | "phone-decide-more-items";
 
 export function itemAddress(visit: Visit, item: string): string {
+  if (isOwn(item)) return address({ screen: "own", visit: visit.id, item });
   const area = visit.bundle.items.find(({ id }) => id === item)?.area ?? "";
   return address({ screen: "area", visit: visit.id, area, item });
 }
 
 export function titleOf(visit: Visit, item: string): string {
-  return visit.bundle.items.find(({ id }) => id === item)?.title ?? item;
+  return [...visit.bundle.items, ...visit.own.value].find(({ id }) => id === item)?.title || item;
 }
 
 /** The first few of `rows` in a list, and the button that opens the rest. */

@@ -16,7 +16,7 @@ import { router } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
 import { carName, gradeValue } from "../../visit/item-record";
-import { ownItem } from "../../visit/own-findings";
+import { isOwn, ownItem } from "../../visit/own-findings";
 import type { Change, Visit } from "../../visit/visit";
 import { Cost } from "./cost";
 
@@ -50,7 +50,7 @@ function moved(visit: Visit, from: string, to: string): Change[] {
 }
 
 export function OwnScreen({ visit, item }: { visit: Visit; item: string | null }) {
-  const isKnown = item?.includes(".own-") === true;
+  const isKnown = item !== null && isOwn(item);
   const [fresh, setFresh] = useState<string | null>(item === null ? null : newId(item));
   const id = isKnown ? item : fresh;
   const area = id?.split(".own-")[0] ?? null;

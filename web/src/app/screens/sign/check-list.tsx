@@ -6,6 +6,7 @@ import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { unsorted } from "../../visit/captured";
 import { isByEye, photosOf, shownGrade } from "../../visit/item-record";
+import { isOwn } from "../../visit/own-findings";
 import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";
@@ -15,9 +16,13 @@ function ItemLine({ visit, item }: { visit: Visit; item: Item }) {
     <li>
       <a
         class="row"
-        href={address({ screen: "area", visit: visit.id, area: item.area, item: item.id })}
+        href={address(
+          isOwn(item.id)
+            ? { screen: "own", visit: visit.id, item: item.id }
+            : { screen: "area", visit: visit.id, area: item.area, item: item.id },
+        )}
       >
-        <span class="row-title">{item.title}</span>
+        <span class="row-title">{item.title || text("judge-own-untitled")}</span>
         <span class="row-state">
           <ItemGrade visit={visit} item={item} />
         </span>
@@ -43,11 +48,12 @@ function ItemList({ title, items, visit }: { title: string; items: Item[]; visit
 /** `items` are all of the visit, `open` those without an answer. */
 export function CheckList({ visit, items, open }: { visit: Visit; items: Item[]; open: Item[] }) {
   const grade = (item: Item) => shownGrade(visit, item);
-  const faults = items.filter((item) => FAULTS.some((fault) => fault === grade(item)));
+  const all = [...items, ...visit.own.value];
+  const faults = all.filter((item) => FAULTS.some((fault) => fault === grade(item)));
   const byEye = items.filter((item) => isByEye(visit, item));
   const uninspected = items.filter((item) => grade(item) === "uninspected");
-  const problems = items.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
-  const photos = items.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
+  const problems = all.filter((item) => (visit.judged(item.id)?.problems ?? []).length > 0);
+  const photos = all.reduce((sum, item) => sum + photosOf(visit, item.id).length, 0);
   const waiting = unsorted(visit).length;
   return (
     <>
