@@ -195,6 +195,7 @@ def test_what_nobody_put_a_figure_on_is_named_beside_the_price(workshop: Worksho
         ]
     )
     assert workshop.snapshot(VISIT).assessment["money"]["unpriced"][0] == "electrical.own-1"
+    assert "No figure yet" in workshop.client.get(f"{CAR}/plan").text
     refused = workshop.client.post(
         f"{CAR}/amend/finding", data={"item": "brakes.hoses", "cost": "12", "grade": "minor"}
     )

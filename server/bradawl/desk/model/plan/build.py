@@ -137,6 +137,7 @@ def _remedy(offer: Offer, work: NeededWork, snapshot: Snapshot) -> Remedy:
         cost=offer["cost"],
         pieces=offer.get("pieces", 0),
         tips_at=offer.get("tips_at", 0),
+        no_figure=bool(offer.get("no_figure")),
         is_shifted=_is_shifted(offer, snapshot),
     )
 

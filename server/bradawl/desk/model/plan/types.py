@@ -45,6 +45,7 @@ class Remedy:
     cost: list[int]  # low, likely, high with labour and loss
     pieces: int = 0  # of a job by the piece: how many there are
     tips_at: int = 0  # from how many on replacing the whole is cheaper; 0: never
+    no_figure: bool = False  # nobody said what it costs: it is not free
     is_shifted: bool = False  # by what such jobs came to in this shop
 
     @property

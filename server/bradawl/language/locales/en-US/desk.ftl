@@ -385,6 +385,7 @@ desk-amend-finding = Add a finding, a note, or a photo
 desk-amend-own = Something no check asks for
 desk-amend-own-title = In your own words
 desk-amend-own-area = Area
+desk-plan-no-figure = No figure yet
 desk-amend-own-cost = What the repair would cost, if it's in your own words
 desk-amend-own-cost-else = The cost of a check's repair is changed in the plan. Leave the field empty.
 desk-amend-no-grade = Leave as it is
