@@ -2,6 +2,8 @@
 
 from .catalogue import has, ids, locales
 from .formats import (
+    about,
+    about_hours,
     currency_sign,
     date,
     decimal,
@@ -22,6 +24,8 @@ from .texts import Message, lang, markup, message, text
 __all__ = [
     "Message",
     "Reader",
+    "about",
+    "about_hours",
     "argument",
     "currency_sign",
     "current",

@@ -48,6 +48,36 @@ def _decimal(figure: str, locale: str) -> str:
     return str(format_decimal(figure, format=pattern, locale=_formats(locale)))
 
 
+#: What is estimated is rounded for the eye: up to so many cents, to so many cents.
+ABOUT_CENTS = ((1_000, 100), (10_000, 500), (100_000, 1_000))
+ABOUT_CENTS_BEYOND = 5_000
+#: The same for hours, in hundredths.
+ABOUT_HOURS = ((1_000, 25),)
+ABOUT_HOURS_BEYOND = 50
+
+
+def about(cents: int, currency: str = "") -> str:
+    """An estimate, rounded: to $1 below $10, $5 below $100, $10 below $1,000, $50 from there.
+
+    Whatever is added up or decided has the exact figure; what is not nothing is never shown as $0.
+    """
+    rounded = _rounded(cents, ABOUT_CENTS, ABOUT_CENTS_BEYOND)
+    return money((-1 if rounded < 0 else 1) * (abs(rounded) // 100), currency)
+
+
+def about_hours(hundredths: int) -> int:
+    """Estimated hours, in hundredths: to quarters below ten hours, to halves from there."""
+    return _rounded(hundredths, ABOUT_HOURS, ABOUT_HOURS_BEYOND)
+
+
+def _rounded(figure: int, steps: Sequence[tuple[int, int]], beyond: int) -> int:
+    """Half up to the step of its size, and at least one step unless it is nothing."""
+    size = abs(figure)
+    step = next((step for below, step in steps if size < below), beyond)
+    rounded = max((2 * size + step) // (2 * step), 1) * step if size else 0
+    return -rounded if figure < 0 else rounded
+
+
 def currency_sign(currency: str) -> str:
     """`$` for USD."""
     from babel.numbers import get_currency_symbol

@@ -257,6 +257,27 @@ def test_a_split_order_that_no_longer_adds_up_is_named(worn: Workshop) -> None:
     assert "An order of $100 was split, but its shares now come to $105" in shop
 
 
+def test_what_is_estimated_is_rounded_and_what_was_paid_or_quoted_is_not(worn: Workshop) -> None:
+    """By hand: (20 + 4 x 41.00 + 90) / 6 = 45.67 expected; 12.34 paid; a quote of 129.95."""
+    pads = {"title": "Pads", "parts": [20, 41, 90], "hours": ["1", "1.1", "1.4"]}
+    worn.write([(f"plan/remedies/{JOB}", pads)])
+    add(worn, amount="12.34", job=JOB)
+    money = money_of(worn.snapshot(VISIT))
+    assert (money.sums["still_cents"], money.sums["total_cents"]) == (3_333, 4_567)
+    page = worn.client.get(MONEY).text
+    assert "$33.33" not in page
+    assert "$45.67" not in page
+    for said in ("$12.34", "$35", "$45", "Estimates are rounded for reading", "$2,987.66"):
+        assert said in page, said
+    quote = {"job": JOB, "what": "Pads", "quote_cents": 12_995}
+    worn.write([(f"parts/0a/{column}", value) for column, value in quote.items()])
+    money = money_of(worn.snapshot(VISIT))
+    assert money.sums["firm"]
+    page = worn.client.get(MONEY).text
+    assert "$117.61" in page  # 129.95 - 12.34
+    assert "$129.95" in page
+
+
 def test_entries_are_narrowed_by_kind_job_vendor_and_who_paid(worn: Workshop) -> None:
     add(worn, amount="80", job=JOB, vendor="Harbor Parts", what="Pads one")
     add(worn, amount="30", kind="fee", paid_by="Quill", what="Title two")

@@ -70,7 +70,7 @@ def test_hours_of_ones_own_are_hours_and_no_cash(faults: Workshop) -> None:
     assert plan.hours_hundredths == 216
     # what weighs in the choice is as before
     assert plan.total(need=True)["expected"] == 170
-    assert "1.08 h" in faults.client.get(ORDER).text
+    assert "1 h" in faults.client.get(ORDER).text
 
 
 def test_saving_an_unchanged_sheet_records_nothing(faults: Workshop) -> None:

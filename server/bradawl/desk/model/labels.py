@@ -61,8 +61,20 @@ def hours_typed(hundredths: int) -> str:
 
 
 def hours_shown(hundredths: int) -> str:
-    """`1.5 h`."""
+    """Hours that were worked or typed: `1.5 h`."""
     return text("desk-hours", hours=language.decimal(_decimal(hundredths)))
+
+
+def hours_about(hundredths: int) -> str:
+    """Hours that are estimated, rounded for the eye."""
+    return hours_shown(language.about_hours(hundredths))
+
+
+def about(amount: int | None, currency: str = "", is_firm: bool = False) -> str:
+    """An amount in cents, rounded for the eye unless nothing in it is estimated."""
+    if amount is None or is_firm:
+        return cents(amount, currency)
+    return language.about(amount, currency)
 
 
 def _decimal(hundredths: int) -> str:

@@ -13,10 +13,12 @@ from bradawl import language
 from bradawl.common.errors import ApiError
 from bradawl.common.templating import Pages
 from bradawl.desk.model.labels import (
+    about,
     cents,
     cents_typed,
     decimal_shown,
     grade_word,
+    hours_about,
     hours_shown,
     hours_typed,
     item_title,
@@ -77,6 +79,11 @@ def percent(figure: float | str) -> str:
 render = Pages(
     _HERE / "templates",
     filters={
+        "about": about,
+        "about_hundredths": language.about_hours,
+        "about_whole": lambda amount, currency="", is_firm=False: about(
+            amount * 100, currency, is_firm
+        ),
         "answer_word": answer_word,
         "as_seen": as_seen,
         "as_typed": as_typed,
@@ -84,6 +91,7 @@ render = Pages(
         "cents_typed": cents_typed,
         "date": language.date,
         "decimal_shown": decimal_shown,
+        "hours_about": hours_about,
         "hours_shown": hours_shown,
         "hours_typed": hours_typed,
         "distance": distance_text,

@@ -65,13 +65,16 @@ def job_sums(
         if cost and line["job"] in known:
             priced.setdefault(line["job"], []).append(line)
         elif cost:  # of no job, or of one that the plan does not hold: for itself
+            row["firm"] = row["firm"] and cost[0] == cost[2]
             row["expected_cents"] += expected(cost)
             if line["state"] != "fitted":
                 row["still_cents"] += max(0, expected(cost) - paid.get(line["id"], 0) - owed)
     for estimate in estimates:
         row = rows[estimate["job"]]
         parts = _parts(estimate["parts_cents"], priced.get(estimate["job"], []), cores)
-        row["expected_cents"] = expected([parts[n] + estimate["labor_cents"][n] for n in range(3)])
+        cost = [parts[n] + estimate["labor_cents"][n] for n in range(3)]
+        row["firm"] = row["firm"] and cost[0] == cost[2]
+        row["expected_cents"] = expected(cost)
         row["hours_planned"] = max(row["hours_planned"], estimate["hours_hundredths"])
         if estimate["open"]:
             gone = row["spent_cents"] + row["committed_cents"]
@@ -99,6 +102,7 @@ def _row(job: str, area: str, is_open: bool) -> JobMoney:
         "hours_lines": 0,
         "hours_done": 0,
         "hours_left": 0,
+        "firm": True,
     }
 
 
@@ -183,6 +187,7 @@ def together(
         "hours_planned": 0,
         "hours_done": 0,
         "hours_left": 0,
+        "firm": True,
     }
     for row in rows:
         sums["expected_cents"] += row["expected_cents"]
@@ -194,6 +199,8 @@ def together(
         sums["hours_planned"] += row["hours_planned"]
         sums["hours_done"] += row["hours_done"]
         sums["hours_left"] += row["hours_left"]
+        if row["still_cents"] and not row["firm"]:
+            sums["firm"] = False
     sums["mine_cents"] = sums["spent_cents"] - sums["partner_cents"]
     if budget_cents is not None:
         gone = price_cents + sums["spent_cents"] + sums["committed_cents"]

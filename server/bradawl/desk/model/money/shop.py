@@ -22,6 +22,7 @@ class ShopSums:
     total_cents: int
     hours_done: int
     hours_left: int
+    firm: bool  # whether nothing of what is still expected is estimated
     sold_cents: int
     outcome_cents: int  # of the cars that were sold, without my own hours
 
@@ -43,6 +44,7 @@ def totals_of(cars: Sequence[Summary]) -> list[ShopSums]:
                 total_cents=sum(line.total_cents for line in lines),
                 hours_done=sum(line.hours_done for line in lines),
                 hours_left=sum(line.hours_left for line in lines),
+                firm=all(line.firm for line in lines),
                 sold_cents=sum(line.sold_cents or 0 for line in lines),
                 outcome_cents=sum(line.without_hours or 0 for line in lines),
             )

@@ -27,6 +27,7 @@ class MoneyLine:
     deposits_cents: int = 0
     hours_done: int = 0
     hours_left: int = 0
+    firm: bool = True
     conflicts: int = 0
     sold_cents: int | None = None
     without_hours: int | None = None
@@ -63,6 +64,7 @@ def money_line(snapshot: Snapshot) -> MoneyLine:
         deposits_cents=money.deposits_cents,
         hours_done=sums["hours_done"],
         hours_left=sums["hours_left"],
+        firm=sums["firm"],
         conflicts=sum(len(group["open"]) > 1 for group in money.groups),
         sold_cents=outcome.sold_cents if outcome else None,
         without_hours=outcome.without_hours if outcome else None,

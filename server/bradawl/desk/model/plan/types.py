@@ -128,6 +128,12 @@ class Job:
         return arithmetic.whole(arithmetic.sixths(self.parts))
 
     @property
+    def is_firm(self) -> bool:
+        """Whether what is to be paid is one figure, as a quote is, and no range."""
+        hours = [arithmetic.hundredths(h) for h in self.hours]
+        return self.parts[0] == self.parts[2] and (not self.labor_paid or hours[0] == hours[2])
+
+    @property
     def hours_hundredths(self) -> int:
         """The expected hours, in hundredths."""
         return arithmetic.whole(arithmetic.sixths([arithmetic.hundredths(h) for h in self.hours]))

@@ -122,6 +122,7 @@ class JobMoney(TypedDict):
     hours_lines: int
     hours_done: int
     hours_left: int
+    firm: bool  # whether what is expected of it is one figure, and no range
 
 
 class MoneySums(TypedDict):
@@ -139,6 +140,7 @@ class MoneySums(TypedDict):
     hours_planned: int
     hours_done: int
     hours_left: int
+    firm: bool  # whether nothing of what is still expected is estimated
 
 
 LifeState = Literal[

@@ -1790,6 +1790,7 @@ desk-money-hours-done = Hours done
 desk-money-hours-to-go = Hours to go
 desk-money-deposits = Core charges out
 desk-money-rule = Total = spent + ordered and not yet paid + still expected. Still expected = the estimate less what's spent and ordered, never below zero; nothing once a job is finished. Left to spend = budget less the car, spent and ordered.
+desk-money-rounded = What was paid, ordered or quoted is shown to the cent. Estimates are rounded for reading: to $5 below $100, to $10 below $1,000, to $50 from there, hours to a quarter, from ten hours on to a half. Sums are worked out before that, so a column may seem a few dollars off.
 desk-money-labor-mine = Your own hours cost no cash: they stand beside the money.
 desk-money-labor-paid = The hours are billed at the labor rate, as “What it's for” says.
 desk-money-by-area = By area
