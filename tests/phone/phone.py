@@ -164,6 +164,13 @@ class Phone:
 
         self.wait_until(drawn)
 
+    def decide(self) -> None:
+        """To the decision, with everything that it rests on unfolded."""
+        self.go("kerb")
+        folded = self.page.locator(".fold:not([open]) > summary")
+        expect(folded.first).to_be_visible()
+        self.page.evaluate("for (const one of document.querySelectorAll('.fold')) one.open = true")
+
     def every_card(self) -> None:
         """All items of the page as cards: each row is opened, as by its name."""
         self.whole_page()

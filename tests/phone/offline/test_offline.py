@@ -24,7 +24,7 @@ def test_a_visit_is_begun_recorded_and_judged_with_the_server_dead(
     phone.add_photo(card, picture(1))
     expect(card.locator(".photo img")).to_have_count(1)
     phone.go("kerb")
-    expect(phone.page.locator('[data-answer="trailer"]')).to_be_visible()
+    expect(phone.page.locator(".verdict-trailer").first).to_be_visible()
     phone.wait_for_sync("phone")
 
     server.start()

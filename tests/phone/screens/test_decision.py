@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.phone.phone import Phone
+from tests.phone.phone import SIZE, Phone
 
 
 def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
@@ -17,6 +17,12 @@ def test_danger_time_and_money_stand_on_one_screen(phone: Phone) -> None:
     expect(card).not_to_have_attribute("data-grade", "open")
     phone.go("kerb")
     page = phone.page
+    counting = page.get_by_role("region", name="What counts")
+    expect(counting.get_by_role("link").first).to_contain_text("Battery cables")
+    # the rest is a tap away: the whole answer is at most four screens of this phone
+    expect(page.get_by_role("link", name="Fuel leaks", exact=True)).to_have_count(0)
+    assert page.evaluate("document.documentElement.scrollHeight") <= 4 * SIZE["height"]
+    phone.decide()
     expect(page.get_by_role("region", name="Verdict")).to_contain_text("Trailer it.")
     proof = page.get_by_role("region", name="Verdict").get_by_role("link", name="Battery cables")
     expect(proof.first).to_have_attribute("href", re.compile("rodents.battery-lead$"))
@@ -84,7 +90,7 @@ def test_what_may_have_happened_is_told_with_its_signs_and_the_next_look(phone: 
     card = phone.card("accident.water")
     card.get_by_role("button", name=re.compile("^Water line")).first.tap()
     expect(card).not_to_have_attribute("data-grade", "open")
-    phone.go("kerb")
+    phone.decide()
     told = phone.page.get_by_role("region", name="What may have happened to it")
     flood = told.locator("details", has_text=re.compile("^Flood: suspected. 1 of"))
     expect(flood).to_have_attribute("data-standing", "suspected")

@@ -876,6 +876,7 @@ export interface Messages {
   "phone-decide-assumed-hourly-rate": null;
   "phone-decide-assumed-margin": null;
   "phone-decide-assumed-value": null;
+  "phone-decide-bar": null;
   "phone-decide-cushion": null;
   "phone-decide-drive": null;
   "phone-decide-due": { count: MessageArgument };
@@ -892,6 +893,7 @@ export interface Messages {
   "phone-decide-questions": null;
   "phone-decide-questions-mean": null;
   "phone-decide-range": { about: MessageArgument; high: MessageArgument; low: MessageArgument };
+  "phone-decide-reasons": null;
   "phone-decide-reserve": null;
   "phone-decide-title": null;
   "phone-decide-to-seller": null;

@@ -1,6 +1,6 @@
 /**
- * The decision at the curb: the four answers first, then what each rests on: the drive home, what to
- * look at next, the money, what was found. The seller's view has no money and no way to it.
+ * The decision at the curb on one screen: the four answers, the reasons that count, the money, what
+ * to look at next. What each rests on is folded below. The seller's view has no money and no way to it.
  */
 
 import { ScreenFrame } from "../../components/frame/screen-frame";
@@ -12,9 +12,11 @@ import type { Visit } from "../../visit/visit";
 import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
 import { Histories } from "./histories";
+import { MoneyBar } from "./money-bar";
 import { MoneySummary } from "./money-summary";
 import { NextChecks } from "./next-checks";
 import { Questions } from "./questions";
+import { Reasons } from "./reasons";
 import { showToSeller } from "./seller-view";
 import { Verdict } from "./verdict";
 
@@ -38,15 +40,17 @@ export function Decision({ visit }: { visit: Visit }) {
       ) : (
         <>
           <Verdict visit={visit} assessment={assessment} />
-          <DriveHome visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
+          <Reasons visit={visit} assessment={assessment} />
+          <MoneyBar assessment={assessment} />
           <NextChecks visit={visit} assessment={assessment} />
+          <DriveHome visit={visit} assessment={assessment} />
+          <Histories visit={visit} assessment={assessment} />
+          <MoneySummary visit={visit} assessment={assessment} />
+          <Evidence visit={visit} assessment={assessment} isFolded />
           <a class="button" href={address({ screen: "trouble", visit: visit.id, complaint: null })}>
             {text("phone-decide-trouble")}
           </a>
-          <Histories visit={visit} assessment={assessment} />
-          <MoneySummary visit={visit} assessment={assessment} />
-          <Evidence visit={visit} assessment={assessment} />
         </>
       )}
     </ScreenFrame>

@@ -5,6 +5,7 @@ import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import { driveNow } from "../../visit/standing";
 import type { Visit } from "../../visit/visit";
+import { Fold } from "./fold";
 import { ItemLinks, titleOf } from "./item-links";
 
 export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
@@ -19,16 +20,16 @@ export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Ass
     .map(({ item }) => ({ item, text: titleOf(visit, item) }));
   return (
     <section aria-label={text("phone-decide-drive")} data-answer={answer}>
-      <h2>{text("phone-decide-drive")}</h2>
-      <p class={`verdict verdict-${answer}`}>{say(said, rules)}</p>
-      <ItemLinks visit={visit} rows={seen} more="phone-decide-more-reasons" />
-      {unseen.length > 0 && (
-        <>
-          <h3>{text("grade-uninspected")}</h3>
-          <ItemLinks visit={visit} rows={unseen} more="phone-decide-more-items" />
-        </>
-      )}
-      <p class="caution">{text("judge-drive-caution")}</p>
+      <Fold title={text("phone-decide-drive")}>
+        <p class={`verdict verdict-${answer}`}>{say(said, rules)}</p>
+        <ItemLinks visit={visit} rows={seen} more="phone-decide-more-reasons" />
+        {unseen.length > 0 && (
+          <>
+            <h3>{text("grade-uninspected")}</h3>
+            <ItemLinks visit={visit} rows={unseen} more="phone-decide-more-items" />
+          </>
+        )}
+      </Fold>
     </section>
   );
 }

@@ -8,6 +8,8 @@ import { say } from "../../text/say";
 import { photosOf } from "../../visit/item-record";
 import type { Visit } from "../../visit/visit";
 
+import { Fold } from "./fold";
+
 import "../../../style/rows.css";
 import "../../components/photos/item-photos.css";
 import "./decision.css";
@@ -44,19 +46,40 @@ function Finding({
   );
 }
 
-export function Evidence({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
+interface EvidenceProps {
+  visit: Visit;
+  assessment: Assessment;
+}
+
+function Findings({ visit, assessment }: EvidenceProps) {
   const items = assessment.findings
     .map((id) => [...visit.bundle.items, ...visit.own.value].find((item) => item.id === id))
     .filter((item) => item !== undefined);
+  if (items.length === 0) return <p>{text("phone-decide-nothing-found")}</p>;
   return (
-    <section aria-label={text("phone-decide-evidence")}>
-      <h2>{text("phone-decide-evidence")}</h2>
-      {items.length === 0 && <p>{text("phone-decide-nothing-found")}</p>}
-      <ul class="rows">
-        {items.map((item) => (
-          <Finding key={item.id} visit={visit} item={item} judged={assessment.items[item.id]} />
-        ))}
-      </ul>
+    <ul class="rows">
+      {items.map((item) => (
+        <Finding key={item.id} visit={visit} item={item} judged={assessment.items[item.id]} />
+      ))}
+    </ul>
+  );
+}
+
+/** All of it at once, or behind its heading. */
+export function Evidence({ isFolded = false, ...props }: EvidenceProps & { isFolded?: boolean }) {
+  const title = text("phone-decide-evidence");
+  return (
+    <section aria-label={title}>
+      {isFolded ? (
+        <Fold title={title}>
+          <Findings {...props} />
+        </Fold>
+      ) : (
+        <>
+          <h2>{title}</h2>
+          <Findings {...props} />
+        </>
+      )}
     </section>
   );
 }

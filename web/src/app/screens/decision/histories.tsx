@@ -5,6 +5,7 @@ import { MarkWord } from "../../components/item/grade-mark";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";
+import { Fold } from "./fold";
 import { ItemLinks, itemAddress, titleOf } from "./item-links";
 
 /** What stands open; what is only not ruled out is one line, and a tap tells the rest. */
@@ -32,21 +33,22 @@ export function Histories({ visit, assessment }: { visit: Visit; assessment: Ass
   if (histories.length === 0) return null;
   return (
     <section aria-label={text("histories-title")}>
-      <h2>{text("histories-title")}</h2>
-      {histories.map(({ id, standing, said, speak_for, speak_against, next }) => (
-        <details key={id} data-standing={standing} open={OPEN.includes(standing)}>
-          <summary>{say(said, visit.bundle.rules)}</summary>
-          <Signs visit={visit} title={text("histories-for")} signs={speak_for} />
-          <Signs visit={visit} title={text("histories-against")} signs={speak_against} />
-          {next !== null && (
-            <p>
-              <a href={itemAddress(visit, next)}>
-                <MarkWord id="look_here" /> {titleOf(visit, next)}
-              </a>
-            </p>
-          )}
-        </details>
-      ))}
+      <Fold title={text("histories-title")}>
+        {histories.map(({ id, standing, said, speak_for, speak_against, next }) => (
+          <details key={id} data-standing={standing} open={OPEN.includes(standing)}>
+            <summary>{say(said, visit.bundle.rules)}</summary>
+            <Signs visit={visit} title={text("histories-for")} signs={speak_for} />
+            <Signs visit={visit} title={text("histories-against")} signs={speak_against} />
+            {next !== null && (
+              <p>
+                <a href={itemAddress(visit, next)}>
+                  <MarkWord id="look_here" /> {titleOf(visit, next)}
+                </a>
+              </p>
+            )}
+          </details>
+        ))}
+      </Fold>
     </section>
   );
 }

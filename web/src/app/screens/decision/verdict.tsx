@@ -14,7 +14,7 @@ function Sentence({ visit, clause }: { visit: Visit; clause: Clause }) {
   return clause.item === "" ? words : <a href={itemAddress(visit, clause.item)}>{words}</a>;
 }
 
-/** What speaks against buying, and what was measured and called milder. */
+/** What is to be done now, after the first of it. */
 function proofs(visit: Visit, clauses: Clause[]) {
   return clauses.map(({ item, said }) => ({ item, text: say(said, visit.bundle.rules) }));
 }
@@ -22,7 +22,7 @@ function proofs(visit: Visit, clauses: Clause[]) {
 /** The four answers at the inspection, worst first, in one paragraph and one by one. */
 function AtTheInspection({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
   const { decision } = assessment;
-  const { answers, overruled } = decision;
+  const { answers } = decision;
   const [first, ...further] = decision.spoken;
   return (
     <>
@@ -59,11 +59,6 @@ function AtTheInspection({ visit, assessment }: { visit: Visit; assessment: Asse
           );
         })}
       </dl>
-      <ItemLinks
-        visit={visit}
-        rows={proofs(visit, [...overruled, ...(answers.buy ?? []).slice(1)])}
-        more="phone-decide-more-reasons"
-      />
     </>
   );
 }
@@ -88,6 +83,7 @@ export function Verdict({ visit, assessment }: { visit: Visit; assessment: Asses
           </details>
         </>
       )}
+      <p class="caution">{text("judge-drive-caution")}</p>
     </section>
   );
 }

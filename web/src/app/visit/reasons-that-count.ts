@@ -1,0 +1,30 @@
+/** What decides, in the order of what it can do: hurt somebody, end the deal, cost money. */
+
+import type { Assessment, Said } from "../../shared/contract";
+import { driveNow } from "./standing";
+
+export interface CountingReason {
+  item: string;
+  said: Said;
+}
+
+/** Each check once, by the first reason that names it; those of no check stand as they are. */
+export function reasonsThatCount(assessment: Assessment): CountingReason[] {
+  const { overruled, answers } = assessment.decision;
+  const money = [...(assessment.money.price.arguments ?? [])].sort(
+    (one, other) => other.amount - one.amount,
+  );
+  const all: CountingReason[] = [
+    ...driveNow(assessment).reasons.filter(({ seen }) => seen),
+    ...overruled,
+    // the first answer stands in the verdict
+    ...(answers.buy ?? []).slice(1),
+    ...money,
+  ];
+  const known = new Set<string>();
+  return all.flatMap(({ item, said }) => {
+    if (item !== "" && known.has(item)) return [];
+    known.add(item);
+    return [{ item, said }];
+  });
+}
