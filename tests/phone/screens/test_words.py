@@ -246,7 +246,7 @@ def _decision(reader: Reader) -> None:
     reader.look("the way back")
     for figure in re.findall(r"\d", order.inner_text()):
         page.get_by_role("button", name=figure, exact=True).tap()
-    expect(page.locator(".sums")).to_be_visible()
+    expect(page.locator(".spoken")).to_be_visible()
 
 
 def _trouble(reader: Reader) -> None:
