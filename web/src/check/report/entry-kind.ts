@@ -39,6 +39,7 @@ const OF_VISIT: Record<string, EntryKind> = {
   depth: "fact",
   distance_home: "fact",
   inspector: "name",
+  name: "note",
   motorway: "fact",
   place: "name",
   region: "fact",
