@@ -198,12 +198,23 @@ WORK: list[tuple[str, Any]] = [
 ]  # fmt: skip
 
 
+def _after_work(visit: Snapshot) -> Snapshot:
+    """The visit with its photos, and with what the judge says of the pads now."""
+    now = {
+        "mended": ["brakes.front-pads"],
+        "dangerous": [],
+        "grades": {"brakes.front-pads": "none"},
+        "drive_home": visit.assessment["drive_home"],
+    }
+    stored = {sha256(one): one for one in (jpeg(1), jpeg(7))}
+    judged: Any = {**visit.assessment, "now": now}
+    return replace(visit, photo=stored.get, assessment=judged)
+
+
 def test_the_next_report_shows_work_before_and_after_and_without_its_cost_to_strangers(
     tmp_path: Path, shop: Signer
 ) -> None:
-    visit = snapshot(photos=[jpeg(1)], amendments=WORK)
-    stored = {sha256(one): one for one in (jpeg(1), jpeg(7))}
-    visit = replace(visit, photo=stored.get)
+    visit = _after_work(snapshot(photos=[jpeg(1)], amendments=WORK))
     file = tmp_path / "work.pdf"
     issued = write_report(visit, file, "condition", shop, today="2026-12-03")
     assert issued.photos == 2
@@ -232,9 +243,7 @@ def test_the_copy_after_repair_says_what_became_of_each_fault_with_its_proof(
         ("work/bushings.lower-arm-rear/new/after/bushings.lower-arm-rear/grade",
          {"grade": "minor"}),
     ]  # fmt: skip
-    visit = snapshot(photos=[jpeg(1)], amendments=[*WORK, *more])
-    stored = {sha256(one): one for one in (jpeg(1), jpeg(7))}
-    visit = replace(visit, photo=stored.get)
+    visit = _after_work(snapshot(photos=[jpeg(1)], amendments=[*WORK, *more]))
     file = tmp_path / "repaired.pdf"
     write_report(visit, file, "repaired", shop, today="2026-12-03")
     text = flowing(file)

@@ -287,7 +287,7 @@ def snapshot(
             "sources": SOURCES,
             "cautions": CAUTIONS,
             "rules": {
-                "items": {one["id"]: {"title": one["title"]} for one in ITEMS},
+                "items": {one["id"]: {"title": one["title"], "area": one["area"]} for one in ITEMS},
                 "areas": AREAS,
             },
         },

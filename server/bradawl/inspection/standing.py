@@ -15,7 +15,15 @@ from bradawl.language import date, text
 if TYPE_CHECKING:
     from bradawl.judge.values.types import DriveHome, Grade
 
-__all__ = ["answer_found", "answer_now", "drive_now", "found_line", "grade_now", "inspected_on"]
+__all__ = [
+    "answer_found",
+    "answer_now",
+    "drive_now",
+    "found_line",
+    "grade_now",
+    "inspected_on",
+    "mended_items",
+]
 
 
 def drive_now(assessment: Mapping[str, Any]) -> DriveHome | Mapping[str, Any]:
@@ -40,6 +48,12 @@ def grade_now(assessment: Mapping[str, Any], item: str) -> Grade | None:
     found = (assessment.get("items", {}).get(item) or {}).get("grade")
     grade: Grade | None = grades.get(item, found)
     return grade
+
+
+def mended_items(assessment: Mapping[str, Any]) -> frozenset[str]:
+    """The items whose finding work has closed with proof."""
+    now: Mapping[str, Any] = assessment.get("now") or {}
+    return frozenset(now.get("mended", ()))
 
 
 def inspected_on(cells: Mapping[str, Any]) -> str:

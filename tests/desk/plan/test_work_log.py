@@ -229,3 +229,24 @@ def test_an_entry_of_before_the_ledger_is_still_read_and_its_cost_stays(worn: Wo
     worn.client.post(f"{WORK}/entry", data=typed | {"withdraw": "1"})
     assert done_entries(worn.snapshot(VISIT).cells) == []
     assert money_of(worn.snapshot(VISIT)).sums["spent_cents"] == 9_500
+
+
+def test_a_temporary_fix_closes_nothing_until_the_repair_takes_its_place(worn: Workshop) -> None:
+    """A taped hose is no repair, whatever somebody rates it, until they say that it is replaced."""
+    assert "ends-fix" not in worn.client.get(WORK).text
+    worn.write([(f"plan/temporary/{JOB}", {"what": "Old pads turned", "until_date": "2026-12-24"})])
+    page = worn.client.get(WORK).text
+    assert "This takes the place of the temporary fix" in page
+    done = form(page, WORK) | {"by": "Ada", PAD: "11", "brakes.pads/grade": "none"}
+    assert worn.client.post(WORK, data=done, follow_redirects=False).status_code == 303
+    assert not plan_of(worn.snapshot(VISIT)).findings[0].closed
+    again = form(worn.client.get(WORK).text, WORK) | {
+        "by": "Ada",
+        PAD: "11",
+        "brakes.pads/grade": "none",
+        "ends-fix": "1",
+    }
+    assert worn.client.post(WORK, data=again, follow_redirects=False).status_code == 303
+    snapshot = worn.snapshot(VISIT)
+    assert snapshot.cells[f"plan/temporary/{JOB}"]["value"] is None
+    assert plan_of(snapshot).findings[0].closed

@@ -17,6 +17,8 @@ from bradawl.report.signing.keys import Signer
 from bradawl.serving.build_cache import Document
 from tests.amount import amount
 from tests.report.full_visit import TODAY, demo
+from tests.report.test_mended import DONE, SHOWN
+from tests.report.test_mended import visit as mended_visit
 from tests.report.tools import build
 
 
@@ -67,6 +69,23 @@ def _has_price(assessment: Any) -> bool:
     return any(
         "top" in clause["said"].get("args", {}) for clause in assessment["decision"]["spoken"]
     )
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_report_after_a_repair_and_a_purchase_still_follows_from_its_record(
+    page: Page, shop: Signer, judge: Document, tmp_path: Path, edition: Edition
+) -> None:
+    """The statements are of the inspection; page 1 prints both answers, that of now first."""
+    owned = ("life/state", {"state": "bought", "date": "2026-11-26", "price_cents": 345_600})
+    later = ("items/engine.mounts/grade", {"grade": "major"})
+    for more in ((), (owned,), (owned, later)):
+        visit = mended_visit(*DONE, SHOWN, *more)
+        found = _opened(page, build(visit, edition, shop, today=TODAY, judge=judge.hash), tmp_path)
+        about_now = {name for name, row in found.items() if row[0] != "same"}
+        assert about_now <= ({"price", "buy"} if later in more else set())
+        assert {found[name][0] for name in about_now} <= {"withheld"}
+        assert found["drive"][2] == "expected"
+        assert [name for name, row in found.items() if row[2] == "other"] == []
 
 
 def test_a_report_that_does_not_follow_from_its_record_is_told(

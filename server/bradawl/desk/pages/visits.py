@@ -16,8 +16,8 @@ from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
-from bradawl.inspection.as_bought import assessed_as_bought
-from bradawl.inspection.signed_verdict import signed_verdict, verdict_of
+from bradawl.inspection.as_bought import bought_of, verdict_at_purchase
+from bradawl.inspection.signed_verdict import signed_verdict
 from bradawl.inspection.standing import answer_found, drive_now, found_line, inspected_on
 from bradawl.language import message, spoken, text
 
@@ -96,7 +96,7 @@ def show_visit(
 ) -> Response:
     snapshot, name_of = page.snapshot, page.desk.name_of
     photos = findings.photos_of(snapshot)
-    found = findings.areas(snapshot)
+    found, bought = findings.areas(snapshot), bought_of(snapshot)
     areas = finding_list.narrowed(snapshot, found, wanted)
     return render_visit(
         page,
@@ -107,12 +107,13 @@ def show_visit(
         found_drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
         # what it is worth at the curb stays as it stood before anybody bought or mended it
         decision=spoken(
-            assessed_as_bought(snapshot)[1].get("decision", {}), snapshot.texts["rules"]
+            (bought.assessment if bought else snapshot.assessment).get("decision", {}),
+            snapshot.texts["rules"],
         ),
         histories=spoken(snapshot.assessment.get("histories", []), snapshot.texts["rules"]),
         titles={item["id"]: item["title"] for item in snapshot.texts["items"]},
         signed=signed_verdict(snapshot.sealed_cells),
-        verdict_now=verdict_of(snapshot.assessment),
+        verdict_now=verdict_at_purchase(snapshot.assessment, bought),
         tally=findings.tally(snapshot),
         coverage=snapshot.assessment.get("coverage", {}),
         areas=areas,

@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable
 
 from bradawl import language
 from bradawl.common.display_text import for_line
+from bradawl.inspection.standing import drive_now
 from bradawl.report.layout.flowables import Anchor, bold
 from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import GREY
@@ -153,7 +154,7 @@ class PageContext:
 
 def _drive_unseen(view: EditionView) -> frozenset[str]:
     """The items nobody checked that the drive home depends on."""
-    judged = view.assessment.get("drive_home") or {}
+    judged = drive_now(view.assessment)
     return frozenset(
         str(reason.get("item", ""))
         for reason in judged.get("reasons", [])

@@ -70,4 +70,6 @@ def _record(view: EditionView) -> dict[str, object]:
         ],
         "bundle": view.bundle.get("hash", ""),
         "assessment": view.assessment,
+        # a checker that judges all of it is told that the price is of another day
+        **({"bought": view.bought.day} if view.bought and view.bought.day else {}),
     }

@@ -18,7 +18,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.signed_verdict import Verdict, signed_verdict, verdict_of
+from bradawl.inspection.as_bought import Bought, bought_of, verdict_at_purchase
+from bradawl.inspection.signed_verdict import Verdict, signed_verdict
 from bradawl.judge import covered
 from bradawl.language import argument, say, text
 from bradawl.report.model.disclosure import Passage
@@ -80,6 +81,7 @@ class EditionView:
     verdicts: tuple[str, str] | None = None  # as signed and as judged today, where they differ
     drives: tuple[str, ...] = ()  # of these two the answers to "may I drive it"
     devices: Mapping[str, str] = field(default_factory=dict)
+    bought: Bought | None = None  # with money alone: the car as it was bought, which sets its price
     texts: Mapping[str, Any] = field(default_factory=dict)
 
     def said(self, holder: Mapping[str, Any]) -> str:
@@ -132,12 +134,18 @@ def edition_view(
     edition: Edition,
     choice: Choice | None = None,
     devices: Mapping[str, str] | None = None,
+    bought: Bought | None = None,
 ) -> EditionView:
-    """What `edition` of the report on this snapshot may say; `devices` names devices by id."""
+    """What `edition` of the report on this snapshot may say; `devices` names devices by id.
+
+    `bought` is the car as it was bought where the snapshot lacks the events to tell it from.
+    """
     chosen = choice or DEFAULT_CHOICE[edition]
     allowed = EditionFilter(snapshot, edition, chosen)
     sealed = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
     entries = allowed.entries(sealed)
+    bought = bought or bought_of(snapshot)
+    then = bought if edition == "partner" else None
     return EditionView(
         edition=edition,
         choice=chosen,
@@ -147,7 +155,7 @@ def edition_view(
         if snapshot.sealed_cells is None
         else allowed.cells(snapshot.sealed_cells),
         bundle=allowed.checklist(),
-        assessment=allowed.assessment(),
+        assessment=allowed.assessment(then),
         seals=snapshot.seals,
         amendments=allowed.amendments(),
         photo=snapshot.photo,
@@ -160,9 +168,12 @@ def edition_view(
             event["device"] in snapshot.unconfirmed and not event.get("fenced")
             for event in snapshot.events
         ),
-        money=_money(snapshot.assessment, snapshot.cells) if edition == "partner" else None,
-        verdicts=_verdicts(snapshot, with_money=edition == "partner"),
-        drives=tuple(verdict.drive for verdict in _both_verdicts(snapshot)),
+        money=_money(then.assessment if then else snapshot.assessment, snapshot.cells)
+        if edition == "partner"
+        else None,
+        verdicts=_verdicts(snapshot, bought, with_money=edition == "partner"),
+        drives=tuple(verdict.drive for verdict in _both_verdicts(snapshot, bought)),
+        bought=then,
         devices=dict(devices or {}),
         texts=allowed.texts(),
     )
@@ -178,16 +189,19 @@ def _money(assessment: Mapping[str, Any], cells: Mapping[str, Any]) -> Money:
     return cast("Money", {**money, "currency": cell_values.currency(cells)})
 
 
-def _verdicts(snapshot: Snapshot, *, with_money: bool) -> tuple[str, str] | None:
+def _verdicts(
+    snapshot: Snapshot, bought: Bought | None, *, with_money: bool
+) -> tuple[str, str] | None:
     """What was signed and what is judged today, in words, where they are not the same."""
-    both = _both_verdicts(snapshot)
+    both = _both_verdicts(snapshot, bought)
     if not both:
         return None
     was, is_now = (verdict.sentences(with_money) for verdict in both)
     return (was, is_now) if was != is_now else None
 
 
-def _both_verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
+def _both_verdicts(snapshot: Snapshot, bought: Bought | None) -> tuple[Verdict, ...]:
     """What was signed and what is judged today; nothing where either is missing."""
-    signed, now = signed_verdict(snapshot.sealed_cells), verdict_of(snapshot.assessment)
+    signed = signed_verdict(snapshot.sealed_cells)
+    now = verdict_at_purchase(snapshot.assessment, bought)
     return () if signed is None or now is None else (signed, now)

@@ -26,6 +26,7 @@ from bradawl.judge.record.regions import region_of, rule_in
 from bradawl.report.model.disclosure import Clue, Passage, passages
 
 if TYPE_CHECKING:
+    from bradawl.inspection.as_bought import Bought
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.judge.values.types import Assessment, Bundle, Cell, Cells, Event
 
@@ -57,6 +58,7 @@ _ITEM_KEYS = (
 _JUDGED = {
     "areas": ("area", "title", "open", "done", "uninspected", "worst", "total"),
     "drive_home": ("answer", "said", "reasons"),
+    "now": ("mended", "dangerous", "grades", "drive_home"),
     "coverage": ("share_percent", "by_area", "not_reached"),
     "baseline": ("id", "title", "item", "evidence", "due", "said", "source"),
 }
@@ -261,7 +263,28 @@ class EditionFilter:
                 passed[path] = {"value": shown, "at": cell["at"], "others": [], "withheld": True}
             elif not self._excluded_by_kind(path):
                 passed[path] = cell
+            else:
+                passed |= self._behind_work(path, cell, cells)
         return cast("Cells", passed)
+
+    def _behind_work(
+        self, path: str, cell: Cell, cells: Mapping[str, Cell]
+    ) -> dict[str, dict[str, Any]]:
+        """What stands for a proof of a repair, or a temporary fix, that is left out.
+
+        That there is one decides what the repair has closed; what it is stays out.
+        """
+        parts = path.split("/")
+        hidden: dict[str, Any] = {"value": None, "at": cell["at"], "others": [], "withheld": True}
+        if cell["value"] is None:
+            return {}
+        if path.startswith("plan/temporary/") or (parts[0] == "work" and "photos" in parts):
+            return {path: hidden}
+        if parts[0] == "ledger" and parts[2:3] == ["photos"]:
+            entry = cell_values.mapping(cell_values.value(cells, f"ledger/{parts[1]}"))
+            jobs = cell_values.texts(entry.get("jobs"))
+            return {f"work/{job}/photos/{parts[-1]}": hidden for job in jobs}
+        return {}
 
     def entries(self, events: Sequence[Event]) -> Entries:
         """What is shown of the live events, and what stands for the rest."""
@@ -308,9 +331,14 @@ class EditionFilter:
         # a finding in somebody's own words is called by as much of them as a sentence has room for
         return frozenset([*texts, *(short(text) for text in texts)])
 
-    def assessment(self) -> Assessment:
-        """The judgment without money (`EditionView.money` has that) and without withheld texts."""
+    def assessment(self, bought: Bought | None = None) -> Assessment:
+        """The judgment without money (`EditionView.money` has that) and without withheld texts.
+
+        The decision stays that of the car as it was bought.
+        """
         assessment: Mapping[str, Any] = self._snapshot.assessment
+        if bought is not None and "decision" in assessment:
+            assessment = {**assessment, "decision": bought.assessment["decision"]}
         if self._money:
             rest = {key: value for key, value in assessment.items() if key not in ("money", "plan")}
             return cast("Assessment", self._without_withheld(rest) if self.withheld else rest)

@@ -24,6 +24,7 @@ from bradawl.report.layout.graded import StateRow
 from bradawl.report.model.texts import grade_word, path_text, when_of
 from bradawl.report.model.work.done import FinishedJob, finished_jobs
 from bradawl.report.sections.findings import photo
+from bradawl.report.sections.repairs import mended
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Json
@@ -109,7 +110,7 @@ def _job(page: PageContext, job: FinishedJob) -> list[Flowable]:
             [text("report-labeled", label=title, text=told) for title, told in finding.readings],
         )
         line = f"{said} {page.markup(measured)}"
-        is_fixed = finding.before in FAULTS and finding.after == "none"
+        is_fixed = finding.before in FAULTS and finding.item in mended(page)
         block.append(StateRow(mark("mended"), line) if is_fixed else page.paragraph(line, "row"))
     return block
 

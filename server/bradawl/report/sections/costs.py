@@ -52,10 +52,11 @@ def in_brief(page: PageContext) -> list[Flowable]:
     price = mapping(money.get("price"))
     rows = [
         [_strong_where(name in _ENDS, page, label), _right(page, money_text(amount))]
-        for name, label, amount in _price_rows(money, price)
+        for name, label, amount in _price_rows(page, money, price)
     ]
     working = link("money", page.say("report-money-working"))
     told = [page.view.said(price), page.view.said(money)] if price else [page.view.said(money)]
+    told = [*_as_bought(page, money_text), *told]
     right: list[Flowable] = [page.paragraph(f"{page.markup(' '.join(told))} {working}.", "row")]
     right += _arguments(page, price)
     out: list[Flowable] = [Anchor("price"), page.sentence("report-price", "h2")]
@@ -127,7 +128,19 @@ def _assumed(page: PageContext, money: Mapping[str, Any], money_text: MoneyText)
     return [page.sentence(said, "small", rate=rate)]
 
 
-def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tuple[str, str, int]]:
+def _as_bought(page: PageContext, money_text: MoneyText) -> list[str]:
+    """That the price is the one of the purchase, or of the time before the work."""
+    bought = page.view.bought
+    if bought is None:
+        return []
+    if not bought.day:
+        return [text("report-price-before-work")]
+    return [text("report-price-as-bought", date=language.date(bought.day, long=True))]
+
+
+def _price_rows(
+    page: PageContext, money: Mapping[str, Any], price: Mapping[str, Any]
+) -> list[tuple[str, str, int]]:
     """The price worked out line by line, each with its name and label; the lines add up.
 
     Nothing while nobody said what the car is worth.
@@ -150,6 +163,9 @@ def _price_rows(money: Mapping[str, Any], price: Mapping[str, Any]) -> list[tupl
             amounts.append(("open", price["opening"]))
     if price.get("asking") is not None:
         amounts.append(("asking", price["asking"]))
+    bought = page.view.bought
+    if bought is not None and bought.price_cents is not None:
+        amounts.append(("paid", (bought.price_cents + 50) // 100))
     return [(name, text("report-price-" + name), amount) for name, amount in amounts]
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 from reportlab.platypus import Flowable
 
+from bradawl.inspection.standing import drive_now, grade_now
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import text
 from bradawl.report.layout.context import PageContext
@@ -59,8 +60,7 @@ def _reasons(page: PageContext) -> list[DriveReason]:
     """The reasons of the drive-home answer, the gravest items first."""
 
     def rank(reason: DriveReason) -> int:
-        grade = page.view.judgment_of(reason.get("item", "")).get("grade")
+        grade = grade_now(page.view.assessment, reason.get("item", ""))
         return -SEVERITY.index(grade) if grade else 1
 
-    judged = page.view.assessment.get("drive_home")
-    return sorted(judged.get("reasons", []), key=rank) if judged else []
+    return sorted(drive_now(page.view.assessment).get("reasons", []), key=rank)

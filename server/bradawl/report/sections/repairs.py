@@ -1,4 +1,7 @@
-"""The copy for a buyer after the repair: what was found, what was fixed and what proves it.
+"""After a repair: what was found, what was fixed and what proves it, and what is not.
+
+It stands in the copy for a buyer after the repair, and in every other once somebody worked on a
+fault.
 
 Import only after `typeface.register()`.
 """
@@ -10,6 +13,7 @@ from collections import Counter
 from reportlab.platypus import Flowable
 
 from bradawl.design import Mark, mark, mark_of_grade
+from bradawl.inspection.standing import inspected_on, mended_items
 from bradawl.language import date, listed, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import bold
@@ -23,7 +27,7 @@ __all__ = ["in_brief", "left_alone", "mended", "repairs"]
 
 def in_brief(page: PageContext) -> list[str]:
     """For the first page: how much of what was found is fixed, as markup."""
-    if page.view.edition != "repaired":
+    if not _is_told(page):
         return []
     counts = Counter(outcome.state for outcome in outcomes(page.view, page.contents))
     states = {state: counts[state] for state in STATES}
@@ -31,16 +35,19 @@ def in_brief(page: PageContext) -> list[str]:
 
 
 def mended(page: PageContext) -> frozenset[str]:
-    """The ids of what is fixed and was checked again; none in the other editions."""
-    if page.view.edition != "repaired":
-        return frozenset()
-    found = outcomes(page.view, page.contents)
-    return frozenset(outcome.finding.id for outcome in found if outcome.state == "fixed")
+    """The ids of what is fixed and was checked again, with proof."""
+    return mended_items(page.view.assessment)
+
+
+def _is_told(page: PageContext) -> bool:
+    if page.view.edition == "repaired" or mended(page):
+        return True
+    return any(outcome.jobs for outcome in outcomes(page.view, page.contents))
 
 
 def repairs(page: PageContext) -> list[Flowable]:
-    """Each fault with what became of it; none in the other editions."""
-    if page.view.edition != "repaired":
+    """Each fault with what became of it; nothing before anybody worked on one."""
+    if not _is_told(page):
         return []
     out = page.heading("repairs", text("report-outcome"))
     out.append(page.sentence("report-outcome-meaning", "small", date=_seen_on(page)))
@@ -80,16 +87,22 @@ def _seen_on(page: PageContext) -> str:
 
 def _line(page: PageContext, outcome: Outcome) -> Flowable:
     finding = outcome.finding
+    day = inspected_on(page.view.cells)
     told = page.say(
-        "report-outcome-found",
+        "report-outcome-found-on" if day else "report-outcome-found",
         number=finding.number,
         title=bold(page.markup(finding.title)),
         grade=grade_word(finding.grade),
         reason=finding.first_reason,
+        **({"date": date(day, long=True)} if day else {}),
     )
     done = "; ".join(_job(job.date, job.by, job.title) for job in outcome.jobs)
-    parts = [told, page.markup(done), page.markup(_proof(outcome)) if outcome.jobs else ""]
-    return StateRow(_state(outcome), " ".join(part for part in parts if part))
+    proof = _proof(outcome) if outcome.jobs or outcome.is_mended else ""
+    stands = {"fixed": "", "left": text("report-outcome-not-fixed")}.get(
+        outcome.state, text("report-outcome-not-proven")
+    )
+    parts = [told, page.markup(done), page.markup(proof), bold(page.markup(stands))]
+    return StateRow(_state(outcome), " ".join(str(part) for part in parts if part))
 
 
 def _state(outcome: Outcome) -> Mark:
@@ -114,6 +127,10 @@ def _proof(outcome: Outcome) -> str:
     ]
     if outcome.photos:
         proofs.append(text("report-outcome-photos", count=outcome.photos))
+    if outcome.receipts:
+        proofs.append(text("report-outcome-receipts", count=outcome.receipts))
+    if outcome.is_hidden:
+        proofs.append(text("report-outcome-hidden"))
     if not proofs:
         return text("report-outcome-no-proof")
     return text("report-outcome-proof", proofs=listed(proofs))

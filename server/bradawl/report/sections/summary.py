@@ -12,6 +12,13 @@ from markupsafe import Markup
 from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection import cell_values
+from bradawl.inspection.standing import (
+    answer_found,
+    drive_now,
+    found_line,
+    grade_now,
+    inspected_on,
+)
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
 from bradawl.report.layout.context import PageContext
@@ -116,14 +123,17 @@ def _facts(page: PageContext) -> Flowable:
 
 def _answer(page: PageContext) -> list[Flowable]:
     """The four answers as one paragraph, its first words large; each clause leads to its proof."""
-    judged = page.view.assessment.get("drive_home") or {}
+    judged = drive_now(page.view.assessment)
     answer = str(judged.get("answer") or "not_cleared")
     if answer not in _ANSWERS:
         answer = "not_cleared"
-    first, rest = _spoken(page, text("drive-" + answer.replace("_", "-")))
+    title = text("drive-" + answer.replace("_", "-"))
+    then = _then(page, answer)
+    first, rest = _of_the_drive(page, title) if then else _spoken(page, title)
     inside: list[Flowable] = [page.paragraph(first, "answer")]
     if rest:
         inside.append(page.paragraph(rest, "lead"))
+    inside += [page.paragraph(line, "small") for line in then]
     if judged:
         every = link("drive-home-reasons", page.say("report-drive-reasons"))
         caution = page.markup(text("judge-drive-caution"))
@@ -137,22 +147,49 @@ def _answer(page: PageContext) -> list[Flowable]:
     ]
 
 
+def _then(page: PageContext, answer: str) -> list[str]:
+    """What was answered at the inspection and at the purchase, where it is not the answer of now.
+
+    As markup; nothing where the headline says it.
+    """
+    clauses = _clauses(page)
+    decision, bought = page.view.assessment.get("decision"), page.view.bought
+    found = found_line(answer_found(page.view.assessment), inspected_on(page.view.cells))
+    lines = [page.markup(found)] if found else []
+    if decision and clauses and (found or decision["drive"] != answer):
+        day = bought.day if bought else ""
+        told = Markup(" ").join(Markup(clause) for clause in clauses)
+        lines.append(
+            page.say("report-bought-then", date=date(day, long=True), verdict=told)
+            if day
+            else page.say("report-before-work", verdict=told)
+        )
+    return lines
+
+
+def _clauses(page: PageContext) -> list[str]:
+    """The four answers as clauses that lead to their proofs; none in an edition without money."""
+    decision = page.view.assessment.get("decision")
+    keys = {finding.id: finding.key for area in page.contents.areas for finding in area.findings}
+    clauses = []
+    for clause in decision["spoken"] if decision else ():
+        said, key = page.markup(page.view.said(clause)), keys.get(clause.get("item") or "")
+        clauses.append(str(link(key, said)) if key else said)
+    return clauses
+
+
 def _spoken(page: PageContext, title: str) -> tuple[str, str]:
     """Headline and the rest of what is answered, as markup.
 
     An edition without money has the drive alone, since the other answers turn on the price.
     """
-    decision = page.view.assessment.get("decision")
-    if decision and decision["spoken"]:
-        keys = {
-            finding.id: finding.key for area in page.contents.areas for finding in area.findings
-        }
-        clauses = []
-        for clause in decision["spoken"]:
-            said, key = page.markup(page.view.said(clause)), keys.get(clause.get("item") or "")
-            clauses.append(str(link(key, said)) if key else said)
-        return clauses[0], " ".join(clauses[1:])
-    judged = page.view.assessment.get("drive_home")
+    clauses = _clauses(page)
+    return (clauses[0], " ".join(clauses[1:])) if clauses else _of_the_drive(page, title)
+
+
+def _of_the_drive(page: PageContext, title: str) -> tuple[str, str]:
+    """Headline and the rest of the drive home as it stands, as markup."""
+    judged = drive_now(page.view.assessment)
     said = page.view.said(judged) if judged else ""
     if said.startswith(title):
         behind = said.removeprefix(title)
@@ -187,20 +224,30 @@ def _score(
     page: PageContext, title: str, areas: Sequence[Area], width: float, key: str = ""
 ) -> list[list[Flowable]]:
     """One row: areas taken together."""
+    fixed = repairs.mended(page)
+    found = [finding for area in areas for finding in area.findings]
     faults = sorted(
-        (finding for area in areas for finding in area.findings),
-        key=lambda finding: -SEVERITY.index(finding.grade),
+        (finding for finding in found if finding.id not in fixed),
+        key=lambda finding: -SEVERITY.index(_grade_now(page, finding)),
     )
+    mended = len(found) - len(faults)
+    not_seen = [one.item for area in areas for one in area.unseen]
+    unseen = sum(item not in fixed for item in not_seen)
     sound = sum(finding.grade == "none" for area in areas for finding in area.sound)
-    unseen = sum(len(area.unseen) for area in areas)
-    counts = [sum(finding.grade == grade for finding in faults) for grade in _COUNTED]
+    sound += mended + len(not_seen) - unseen
+    counts = [sum(_grade_now(page, one) == grade for one in faults) for grade in _COUNTED]
     said = bold(page.markup(title))
     named = link(key, said) if key and any(not area.untouched for area in areas) else said
     if faults:
-        grade, worst = faults[0].grade, faults[0]
-        about = page.markup(worst.title)
-        lines = [f"{about}: {reason}" for reason in short_reasons(page, worst)]
+        worst = faults[0]
+        grade, about = _grade_now(page, worst), page.markup(worst.title)
+        # why it was worse before is not why it is what it is now
+        reasons = short_reasons(page, worst) if grade == worst.grade else []
+        lines = [f"{about}: {reason}" for reason in reasons]
         line = fitting([*lines, about], "cell", width, 2)
+    elif mended:
+        grade = "none"
+        line = page.sentence("report-score-fixed", "cell", count=mended)
     else:
         grade = "none" if sound else "uninspected"
         line = page.sentence("report-score-" + ("clean" if sound else "unseen"), "cell")
@@ -216,6 +263,10 @@ def _score(
     ]
 
 
+def _grade_now(page: PageContext, finding: Finding) -> str:
+    return grade_now(page.view.assessment, finding.id) or finding.grade
+
+
 def short_reasons(page: PageContext, finding: Finding) -> list[str]:
     """A finding's reason as markup, the whole first, then its first sentence."""
     whole = page.text(finding.first_reason).strip()
@@ -226,10 +277,17 @@ def short_reasons(page: PageContext, finding: Finding) -> list[str]:
 
 
 def _faults(page: PageContext) -> list[Flowable]:
-    """Dangerous and major findings as linked rows, the minor ones by number and title."""
+    """Dangerous and major findings as linked rows, the minor ones by number and title.
+
+    They stand as they are now; what was fixed since comes last.
+    """
+    fixed = repairs.mended(page)
+    found = [finding for area in page.contents.areas for finding in area.findings]
+    left = [finding for finding in found if finding.id not in fixed]
+    mended = [finding for finding in found if finding.id in fixed]
     out: list[Flowable] = []
     for grade in ("dangerous", "major"):
-        findings = page.contents.of_grade(grade)
+        findings = [finding for finding in left if _grade_now(page, finding) == grade]
         if findings:
             rows = _summary_rows(page, findings)
             heading = page.sentence(
@@ -239,10 +297,17 @@ def _faults(page: PageContext) -> list[Flowable]:
             out += [] if len(findings) < 9 else [rows]
         else:
             out.append(page.sentence("report-faults-none", "strong", grade=grade_word(grade)))
-    minor = sorted(page.contents.of_grade("minor"), key=lambda finding: finding.number)
+    minor = [finding for finding in left if _grade_now(page, finding) == "minor"]
+    minor.sort(key=lambda finding: finding.number)
     word = grade_word("minor")
+    last: list[Flowable] = []
+    if mended:
+        heading = page.sentence("report-faults-fixed", "h2", count=len(mended))
+        rows = [heading, _summary_rows(page, mended)]
+        last = [KeptTogether(rows)] if len(mended) < 9 else rows
     if not minor:
-        return [*out, Spacer(0, 4), page.sentence("report-faults-none", "strong", grade=word)]
+        none = page.sentence("report-faults-none", "strong", grade=word)
+        return [*out, Spacer(0, 4), none, *last]
     said = page.say("report-faults-line", grade=word, count=len(minor))
     listed = Markup("; ").join(
         link(finding.key, f"{finding.number}\u00a0{page.markup(finding.title)}")
@@ -252,6 +317,7 @@ def _faults(page: PageContext) -> list[Flowable]:
         *out,
         Spacer(0, 4),
         page.paragraph(str(bold(said) + Markup(" ") + listed), "row"),
+        *last,
     ]
 
 
@@ -262,7 +328,7 @@ def _summary_rows(page: PageContext, findings: Sequence[Finding]) -> Flowable:
     rows = [
         SummaryRow(
             finding.key,
-            finding.grade,
+            finding.grade if finding.id in mended else _grade_now(page, finding),
             finding.number,
             page.markup(finding.title),
             short_reasons(page, finding),

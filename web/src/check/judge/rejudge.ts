@@ -56,11 +56,15 @@ export async function rejudged(judge: Judge, request: Request): Promise<Rejudged
   });
 }
 
-/** Whether a statement may rest on what a record leaves out: a note or a name changes none. */
-function restsOn({ withheld, set_aside }: AttachedRecord, { kind }: Statement): boolean {
+/**
+ * Whether a statement may rest on what a record leaves out: a note or a name changes none. When a
+ * car was bought stands in no sealed entry, and what was found since does not change its price.
+ */
+function restsOn({ withheld, set_aside, bought }: AttachedRecord, { kind }: Statement): boolean {
   const kinds = new Set(withheld.map(([one]) => one));
   const isOfMoney = kind === "buy" || kind === "price";
-  return set_aside.length > 0 || kinds.has("plan") || (isOfMoney && kinds.has("money"));
+  const isOfThen = kinds.has("money") || (bought !== undefined && bought !== "");
+  return set_aside.length > 0 || kinds.has("plan") || (isOfMoney && isOfThen);
 }
 
 /** What is shown under the seal, and after it what was amended, as events of the log. */
@@ -68,6 +72,8 @@ async function eventsOf(record: AttachedRecord): Promise<JudgedEvent[]> {
   const events: JudgedEvent[] = [];
   const scope = `inspection/${record.visit}`;
   for (const [put, at, salt, text] of record.shown) {
+    // what a report claims is as the car was found and bought: no work since changes it
+    if (put.startsWith("work/")) continue;
     const commit = await commitment(salt, text);
     const device = at.split("-").at(-1) ?? "";
     events.push({ put, at, commit, device, scope, seq: 0, over: [], value: shownOf(text) });

@@ -36,6 +36,8 @@ export interface AttachedRecord {
   amendments: { put: string; at: string; device: string; value: Json }[];
   bundle: string;
   titles: Record<string, string>;
+  /** The day on which the car was bought, whose price the report tells; "" for none. */
+  bought?: string;
   assessment: { [key: string]: Json };
 }
 

@@ -51,6 +51,7 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
         "job": job,
         "items": rows,
         "cautions": list(cautions.values()),
+        "has_fix": bool(findings.value(snapshot, f"plan/temporary/{job.id}")),
         "turned_out": turned_out.asked(snapshot, job.id, job.items),
     }
 

@@ -9,7 +9,7 @@ from starlette.datastructures import FormData, UploadFile
 
 from bradawl import language
 from bradawl.common.errors import ApiError
-from bradawl.desk.model.changes import Puts
+from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.diagnosis import turned_out
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.log import keep_photo
@@ -93,6 +93,8 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
             done[name] = forms.text(form, name, 1000)
     puts: Puts = [(f"work/{job.id}/done/{entry_id(form)}", done)]
     puts += _in_ledger(form, problems, job, done)
+    if forms.is_ticked(form, "ends-fix"):
+        puts += change_to(posted.snapshot, f"plan/temporary/{job.id}", None)
     for complaint in turned_out.asked(posted.snapshot, job.id, job.items):
         cause = forms.text(form, f"turned-out:{complaint['id']}", 60)
         if cause:

@@ -68,6 +68,9 @@ report-home-wet = in the wet
 report-home-motorway = on the highway
 
 report-drive-home = The drive home
+# Below the answer of today; $verdict: the four answers as they stood then
+report-bought-then = As it was bought on { $date }: { $verdict }
+report-before-work = Before the work on it: { $verdict }
 report-drive-reasons = The drive home: every reason
 # $numbers are the numbers of findings, as links
 report-drive-findings = Decided by the findings { $numbers }.
@@ -83,6 +86,7 @@ report-grade-not-rated = Recorded, not rated
 report-faults = { $grade }: { $count }
 report-faults-none = { $grade }: nothing found in what was checked.
 # before the list in the same line
+report-faults-fixed = Fixed since it was found: { $count }
 report-faults-line = { $grade }: { $count }.
 
 report-coverage = How much of the car was checked
@@ -92,6 +96,11 @@ report-coverage-plain = { $seen } of { $total } checks were made.
 # The table of the first page
 report-score-worst = The worst of it
 report-score-others = All other areas
+report-score-fixed =
+    { $count ->
+        [one] One fault was found, and is fixed.
+       *[other] { $count } faults were found, and are fixed.
+    }
 report-score-clean = What was checked is OK.
 report-score-unseen = Nobody checked it.
 report-pictures = Where it is, and what matters most
@@ -204,6 +213,9 @@ report-price-top = Top price
 report-price-none = Not worth it at any price
 report-price-open = Open at
 report-price-asking = Asking price
+report-price-paid = Price paid
+report-price-as-bought = This is the car as it was bought on { $date }: work and findings since then don't change its price.
+report-price-before-work = This is the car as it was before the work on it.
 # $rate is money for an hour
 report-assumed-rate = Assumed, because nobody said: a labor rate of { $rate } an hour.
 report-assumed-margin = Assumed, because nobody said: the cushion.
@@ -274,6 +286,15 @@ report-outcome-better = Better than it was found: { $count }
 report-outcome-unproven = Worked on, not checked again: { $count }
 report-outcome-left = Known and left alone: { $count }
 report-outcome-found = { $number } { $title }, found { $grade }. { $reason }
+report-outcome-found-on = { $number } { $title }, found { $grade } on { $date }. { $reason }
+report-outcome-not-fixed = Not fixed.
+report-outcome-not-proven = Not proven fixed.
+report-outcome-receipts =
+    { $count ->
+        [one] one photographed receipt
+       *[other] { $count } photographed receipts
+    }
+report-outcome-hidden = a photo or receipt that this copy leaves out
 report-outcome-job = { $title }, { $date }.
 report-outcome-job-by = { $title }, { $date }, by { $name }.
 report-outcome-rated = checked again: { $grade }

@@ -26,6 +26,8 @@ class Circumstances(TypedDict):
     `seal_problem` the id of a sentence, `drives` what was signed and what is judged today of the
     way home, where they differ and money is left out. `beside` and `sealed_beside` are cells by
     path that do not follow from the record, None for one that only the record has.
+    `bought` is the car as it was bought, where its price is told: its `day`, its `price_cents`, and
+    the `cells` that were others then; empty without a purchase or work.
     `prints_alike` is False where the issuer's own program printed other pages the second time.
     """
 
@@ -38,6 +40,7 @@ class Circumstances(TypedDict):
     seal_problem: str
     drives: list[str]
     with_plan: bool
+    bought: dict[str, Any]
     beside: dict[str, Any]
     sealed_beside: dict[str, Any]
     prints_alike: bool
@@ -65,6 +68,7 @@ def circumstances_of(
         "seal_problem": problem.id if problem else "",
         "drives": list(view.drives) if view.verdicts and view.money is None else [],
         "with_plan": with_plan,
+        "bought": _bought(view),
         "beside": _beside(view.cells, cells, told),
         "sealed_beside": _beside(
             {path: cell for path, cell in own_sealed.items() if path in told},
@@ -73,6 +77,16 @@ def circumstances_of(
         ),
         "prints_alike": True,
     }
+
+
+def _bought(view: EditionView) -> dict[str, Any]:
+    bought = view.bought
+    if bought is None:
+        return {}
+    gone: dict[str, Any] = {path: None for path in view.cells if path not in bought.cells}
+    others = {path: cell for path, cell in bought.cells.items() if view.cells.get(path) != cell}
+    cells = dict(sorted({**gone, **others}.items()))
+    return {"day": bought.day, "price_cents": bought.price_cents, "cells": cells}
 
 
 def _as_shown(amendments: Sequence[Event]) -> list[dict[str, Any]]:
@@ -95,7 +109,7 @@ def _beside(
         hides = cell.get("withheld") or cell.get("erased")
         # when something was written tells of what is left out; only a reason given for a grade
         # counts or not by whether it came after
-        if hides and not path.endswith("/why"):
+        if hides and not path.endswith("/why") and not path.startswith("plan/temporary/"):
             cell = {**cell, "at": ""}
         is_blob = "/photos/" in path or path.startswith("media/")
         if is_blob and cell.get("value") is None and path not in told:

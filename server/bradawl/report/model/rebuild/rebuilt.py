@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, cast
 
+from bradawl.inspection.as_bought import Bought
 from bradawl.inspection.snapshot import Erased, Seal, Snapshot
 from bradawl.judge import assess, event_id
 from bradawl.language import message, spoken, text
@@ -24,7 +25,7 @@ from bradawl.report.model.rebuild.shown_cells import (
 )
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Assessment, Bundle
+    from bradawl.judge.values.types import Assessment, Bundle, Record
     from bradawl.report.model.rebuild.circumstances import Circumstances
 
 __all__ = ["Rebuilt", "rebuilt"]
@@ -82,7 +83,8 @@ def rebuilt(
     )
     allowed = EditionFilter(snapshot, edition, choice)
     drives = printed["drives"]
-    built = edition_view(snapshot, edition, choice, printed["devices"])
+    bought = _bought(printed, snapshot, today)
+    built = edition_view(snapshot, edition, choice, printed["devices"], bought)
     claimed = cast("Assessment", record["assessment"])
     view = EditionView(
         **{
@@ -98,8 +100,21 @@ def rebuilt(
             else tuple(text("judge-drive-" + drive.replace("_", "-")) for drive in drives) or None,
         }
     )
-    here = spoken(allowed.assessment(), allowed.texts())
+    here = spoken(allowed.assessment(built.bought), allowed.texts())
     return Rebuilt(snapshot, view, tuple(_otherwise(claimed, here)), tuple(_graver(claimed, here)))
+
+
+def _bought(printed: Circumstances, snapshot: Snapshot, today: str) -> Bought | None:
+    """The car as it was bought, by what the issuer says was otherwise then."""
+    then = printed["bought"]
+    if not then:
+        return None
+    cells = with_beside(snapshot.cells, then["cells"])
+    day = str(then["day"])
+    record: Record = {"visit": snapshot.visit, "cells": cells}
+    assessment = assess(record, snapshot.bundle["rules"], day or today)
+    cents = then["price_cents"]
+    return Bought(day, cents if type(cents) is int else None, cells, assessment)
 
 
 def _seal(seal: Mapping[str, Any], problem: str) -> Seal:
@@ -142,5 +157,10 @@ def _graver(claimed: Mapping[str, Any], here: Mapping[str, Any]) -> Iterable[str
             yield item
     if list(claimed["findings"]) != list(here["findings"]):
         yield "findings"
-    if claimed["drive_home"].get("answer") != here["drive_home"].get("answer"):
+    drives = [
+        [how.get("drive_home", {}).get("answer") for how in (one, one.get("now") or {})]
+        for one in (claimed, here)
+    ]
+    mended = [(one.get("now") or {}).get("mended") for one in (claimed, here)]
+    if drives[0] != drives[1] or mended[0] != mended[1]:
         yield "drive_home"

@@ -35,6 +35,7 @@ class FindingAfterwards:
 class FinishedJob:
     """A finished job. `cost_cents` is None in an edition without money, or when nobody said."""
 
+    id: str
     title: str
     date: str
     by: str
@@ -59,6 +60,7 @@ def _job(view: EditionView, items: Mapping[str, Item], entry: cell_values.DoneEn
     recorded, path = entry.done, f"work/{entry.job}"
     odometer = cell_values.mapping(view.value(entry.path)).get("odometer")
     return FinishedJob(
+        id=entry.job,
         title=job_title(entry.job, view.value(entry.path), view.texts),
         date=recorded.date,
         by=recorded.by,
