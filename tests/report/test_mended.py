@@ -6,9 +6,11 @@ the same judgment. No source for the words: they are what the report promises.
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 from typing import Any
 
+import pikepdf
 import pytest
 
 from bradawl.inspection.as_bought import bought_of
@@ -166,3 +168,25 @@ def test_a_forged_answer_of_today_is_a_changed_report(shop: Signer) -> None:
         pdf = issued(replace(honest, assessment=judged), edition, shop)
         verdict = compared(pdf, {shop.fingerprint: shop.name})
         assert verdict.kind == "changed", edition
+
+
+def test_what_was_changed_after_the_purchase_is_let_out_by_nobody(shop: Signer) -> None:
+    """Of the time of the purchase the file has what the price follows from, and no older text."""
+    owned = visit(
+        ("life/state", {"state": "bought", "date": "2026-11-26", "price_cents": 345_600}),
+        (f"items/{PEDAL}/note", "Bled since."),
+        ("about/seller", "Somebody else"),
+        *DONE,
+        SHOWN,
+    )
+    pdf = issued(owned, "partner", shop, choice=Choice(seller=False))
+    said_of(pdf, shop)
+    with pikepdf.open(io.BytesIO(pdf)) as file:
+        told = b"".join(
+            attached.get_file().read_bytes()
+            for name, attached in file.attachments.items()
+            if name != "record.json"
+        ).decode()
+    assert '"price_cents":345600' in told.replace(" ", "")
+    for older in ("It sinks under the foot", "Rufus Galtrove", "Somebody else"):
+        assert older not in told

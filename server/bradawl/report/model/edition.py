@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, cast
 
@@ -145,7 +145,9 @@ def edition_view(
     sealed = covered(snapshot.events, snapshot.through) if snapshot.seals else snapshot.events
     entries = allowed.entries(sealed)
     bought = bought or bought_of(snapshot)
-    then = bought if edition == "partner" else None
+    then = None
+    if edition == "partner" and bought is not None:
+        then = replace(bought, cells=allowed.cells(bought.cells))
     return EditionView(
         edition=edition,
         choice=chosen,

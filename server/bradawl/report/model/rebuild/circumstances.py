@@ -8,7 +8,9 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypedDict
 
 from bradawl.inspection.signed_verdict import PATH
+from bradawl.judge import entry_kind
 from bradawl.report.model.contents import ReportIdentity
+from bradawl.report.model.edition_filter import BLANK
 from bradawl.report.model.rebuild.shown_cells import cells_of
 
 if TYPE_CHECKING:
@@ -84,9 +86,20 @@ def _bought(view: EditionView) -> dict[str, Any]:
     if bought is None:
         return {}
     gone: dict[str, Any] = {path: None for path in view.cells if path not in bought.cells}
-    others = {path: cell for path, cell in bought.cells.items() if view.cells.get(path) != cell}
+    others = {
+        path: _told_of_then(path, cell)
+        for path, cell in bought.cells.items()
+        if view.cells.get(path) != cell
+    }
     cells = dict(sorted({**gone, **others}.items()))
     return {"day": bought.day, "price_cents": bought.price_cents, "cells": cells}
+
+
+def _told_of_then(path: str, cell: Any) -> dict[str, Any]:
+    """A cell of the time of the purchase; a text that stands no more was let out by nobody."""
+    if entry_kind(path) not in ("note", "name", "photo") or cell["value"] is None:
+        return dict(cell)
+    return {"value": BLANK, "at": cell["at"], "others": [], "withheld": True}
 
 
 def _as_shown(amendments: Sequence[Event]) -> list[dict[str, Any]]:
