@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import httpx
 import pytest
 from playwright.sync_api import Browser, Locator, expect
 
+from bradawl.common.settings import at
+from bradawl.serving.app import Bradawl
+from tests.checkout import checklist_bundle
 from tests.phone.phone import Phone
 from tests.phone.server import Server
 
@@ -133,3 +138,72 @@ def test_a_car_of_a_model_that_the_shop_remembers_begins_with_its_figures(away: 
     group.locator("summary").tap()
     expect(group.get_by_label("Set pressure", exact=True)).to_have_value("")
     expect(away.card("cooling.pump")).not_to_contain_text("Look here first")
+
+
+def offline_checklist(phone: Phone) -> str:
+    """The address of the checklist that this phone has taken along as today's."""
+    named = phone.page.evaluate("fetch('/api/v1/offline').then((answer) => answer.json())")
+    return str(named["checklists"])
+
+
+def before_the_profile() -> dict[str, Any]:
+    """Today's checklist as it was when no fact of the car had a place of its own."""
+    older: dict[str, Any] = json.loads(json.dumps(checklist_bundle()))
+    del older["profile"]
+    for rules in [*older["items"], *older["rules"]["items"].values()]:
+        for reading in rules.get("readings") or []:
+            reading.pop("figure", None)
+            reading.pop("wants", None)
+    older["hash"] = "b" * 64
+    return older
+
+
+def test_a_visit_begun_before_such_facts_were_asked_is_asked_them_and_judged_by_them(
+    browser: Browser, server: Server, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    core = Bradawl(at(server.data))
+    core.adapted_checklists.copy("before")
+    older = before_the_profile()
+    monkeypatch.setattr(core.adapted_checklists, "check", lambda _name: (older, []))
+    core.adapted_checklists.keep("before", "test", "")
+    core.adapted_checklists.use("before", older["hash"])
+    phone = Phone(browser, server.origin)
+    phone.open()
+    phone.wait_for_sync("server")
+    phone.begin(make="Tarn", year="1951")
+    # a maker's figure stands where it was typed then, at the check
+    card = phone.card("fuel.regulator")
+    type_into(card, "Vacuum hose off", "300")
+    type_into(card, "Vacuum hose on", "242")
+    type_into(card, "Maker's set pressure", "300")
+    expect(card).to_have_attribute("data-grade", "none")
+    card = phone.card("electrical.charging")
+    type_into(card, "Voltage while charging", "7.2")
+    type_into(card, "Voltage at rest before", "6.3")
+    expect(card).not_to_have_attribute("data-grade", "none")
+    phone.wait_for_sync("server")
+    core.adapted_checklists.use("", "")  # today's asks for the facts
+    core.close()
+    phone.wait_for_worker()
+    phone.reopen()
+    phone.wait_for_sync("server")
+    phone.wait_until(lambda: core.checklists.hash in offline_checklist(phone))
+    server.kill()
+    phone.go("facts")
+    group = phone.page.locator('[data-group="electrical"]')
+    group.locator("summary").tap()
+    # what is picked is asked, of the older visit too; a figure would fill no reading of its checks
+    expect(group.get_by_role("button", name="6 volts")).to_be_visible()
+    expect(group.get_by_label("Regulator, lowest voltage")).to_have_count(0)
+    for name in ("origin", "engine", "fuel"):
+        expect(phone.page.locator(f'[data-group="{name}"]')).to_have_count(1)
+    group.get_by_role("button", name="6 volts").tap()
+    expect(group).to_contain_text("1 of ")
+    (told,) = [event for event in phone.events() if event["put"] == "car/volts"]
+    assert told["value"] == "6"
+    # 6.9 to 7.4 V are what a 6 V car is charged with: the check's own words
+    expect(phone.card("electrical.charging")).to_have_attribute("data-grade", "none")
+    card = phone.card("fuel.regulator")
+    expect(card.get_by_label("Maker's set pressure", exact=True)).to_have_value("300")
+    expect(card).to_have_attribute("data-grade", "none")
+    phone.throw_away()
