@@ -109,6 +109,20 @@ def test_smaller_jobs_are_done_while_a_large_one_is_saved_for(jobs: Workshop) ->
     assert "have the hours for 1 job" in page
 
 
+def test_a_job_leads_to_its_findings_and_its_place_shows_their_photos(jobs: Workshop) -> None:
+    photo = "items/brakes.pads/photos/" + "a" * 64
+    jobs.write([(photo, {"caption": "Worn", "bytes": 9})])
+    page = jobs.client.get(ORDER).text
+    work = f"/desk/visits/{VISIT}/work"
+    assert f'<a href="{work}#log-brakes-pads-pads">' in page
+    assert f'<a href="/desk/visits/{VISIT}#item-brakes-pads">' in page
+    log = jobs.client.get(work).text
+    job = log.partition('id="log-brakes-pads-pads"')[2].partition("</details>")[0]
+    assert f'<a href="/desk/visits/{VISIT}#item-brakes-pads">' in job
+    assert "Worn" in job
+    assert 'id="item-brakes-pads"' in jobs.client.get(f"/desk/visits/{VISIT}").text
+
+
 def test_the_next_jobs_say_what_they_wait_for(jobs: Workshop) -> None:
     line = {"job": PADS, "what": "Pad set", "state": "ordered", "due_on": "2026-12-05"}
     jobs.write([(f"parts/0a/{column}", value) for column, value in line.items()])

@@ -9,6 +9,7 @@ from bradawl.desk.model.errors import stale
 from bradawl.desk.model.labels import distance_units
 from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.types import anchor
 from bradawl.desk.model.plan.work_log import (
     AFTER,
     done_jobs,
@@ -44,6 +45,8 @@ def show_work(page: VisitPage) -> Response:
         "plan/work.html",
         tab="work",
         plan=plan,
+        anchor=anchor,
+        bundle=page.snapshot.texts,
         open_jobs=[job_fields(page.snapshot, job) for job in plan.jobs if job.id not in unproven],
         unproven=[
             (

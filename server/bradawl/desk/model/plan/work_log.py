@@ -52,6 +52,12 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
         "items": rows,
         "cautions": list(cautions.values()),
         "has_fix": bool(findings.value(snapshot, f"plan/temporary/{job.id}")),
+        "photos": [
+            findings.photo_view(path.rsplit("/", 1)[1], cell["value"], snapshot)
+            for path, cell in sorted(snapshot.cells.items())
+            for item in job.items
+            if path.startswith(f"items/{item}/photos/") and cell["value"] is not None
+        ],
         "turned_out": turned_out.asked(snapshot, job.id, job.items),
     }
 

@@ -973,6 +973,8 @@ desk-fit-road = On the road
 
 ## Done: the work log
 
+# before the findings that a job puts right
+desk-work-for = Puts right:
 desk-work-to-do = To do
 desk-work-why = In the order of the job list. A fault is fixed once there's proof: a new reading or a photo. What was found stays in the record.
 desk-work-estimate = Estimate { $cost }
