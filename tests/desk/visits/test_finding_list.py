@@ -165,6 +165,9 @@ def test_a_finding_in_somebodys_own_words_counts_in_verdict_price_and_plan(
         planned = client.get(f"{CAR}/{place}").text
         assert "Mend: Rat nest on the intake" in planned, place
     assert "350" in client.get(f"{CAR}/plan").text
+    history = client.get(f"{CAR}/history").text
+    assert "cost of the repair" in history
+    assert "350, 350" not in history
     work = {"title": "", "date": "2025-11-25", "by": "Ada", "items": [name]}
     workshop.write(
         [

@@ -25,6 +25,7 @@ from bradawl.judge.ledger import entries, life
 from bradawl.judge.record.visit_facts import USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
+from bradawl.judge.values.amounts import rising
 from bradawl.judge.values.grades import GRADES
 from bradawl.language import plain, text
 
@@ -233,6 +234,10 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
         return _money_text(path, value, currency)
     if parts[0] == "parts" and parts[-1].endswith("_cents"):
         return cents(cell_values.whole(value, 0), currency)
+    if parts[0] == "items" and parts[2:] == ["cost"]:
+        amounts = rising(value if isinstance(value, list) else [value, value, value])
+        shown = dict.fromkeys(money(amount, currency) for amount in amounts)
+        return " – ".join(shown) or text("desk-value-none")
     if isinstance(value, Mapping):
         return _object_text(parts, value, bundle)
     if path == "brief/uses":

@@ -94,6 +94,7 @@ export function valueText({ rules }: Bundle, item: Item, put: string, value: Jso
   }
   const [, , kind, , field = ""] = put.split("/");
   if (kind === "wires" && typeof value === "string") return wireWord(field, value);
+  if (kind === "cost") return String(value).replaceAll(",", " – ");
   const record = value as Record<string, Json>;
   if (typeof record.grade === "string") return gradeName(record.grade as Grade);
   if (typeof record.typed === "string") return withUnit(record.typed, String(record.unit ?? ""));

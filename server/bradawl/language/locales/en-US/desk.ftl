@@ -240,6 +240,7 @@ desk-path-part-choice = answer
 desk-path-part-grade = rating
 desk-path-part-note = note
 desk-path-part-photos = photo
+desk-path-part-cost = cost of the repair
 desk-path-part-text = what it says
 desk-path-part-why = reason
 
