@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from functools import cache
-from itertools import cycle
+from itertools import cycle, product
 from typing import Any
 
 import pytest
@@ -340,22 +340,17 @@ def test_the_door_knows_of_the_rules_what_any_table_asks_of_them() -> None:
     rules = checklist()["rules"]
     text = json.dumps({"ask": "load", "bundle": "all", "rules": rules, "start": True})
     json_api.ask(text)
-    for car in CARS:
-        for region in ("us", "eu"):
-            for name, table in symptoms().items():
-                rated = {
-                    f"items/{item}/grade": {"grade": grade}
-                    for item, grade in zip(
-                        items_named(table), cycle(("major", "none", "minor")), strict=False
-                    )
-                }
-                cells = record(car) | cells_of({"about/region": region, **rated})
-                ask = {"bundle": "all", "complaint": name, "cells": cells, "today": TODAY}
-                json_api.ask(
-                    json.dumps({"ask": "complaint_load", "bundle": "all", "symptom": table})
-                )
-                answer = json.loads(json_api.ask(json.dumps({"ask": "complaint", **ask})))
-                assert answer["complaint"] == json.loads(json.dumps(look(name, cells))), name
+    kinds = list(product(CARS, ("us", "eu")))
+    for number, (name, table) in enumerate(symptoms().items()):
+        json_api.ask(json.dumps({"ask": "complaint_load", "bundle": "all", "symptom": table}))
+        grades = zip(items_named(table), cycle(("major", "none", "minor")), strict=False)
+        rated = {f"items/{item}/grade": {"grade": grade} for item, grade in grades}
+        # in `make proof` each table with each car in each region
+        for car, region in kinds if amount(1, short=0) else [kinds[number % len(kinds)]]:
+            cells = record(car) | cells_of({"about/region": region, **rated})
+            ask = {"bundle": "all", "complaint": name, "cells": cells, "today": TODAY}
+            answer = json.loads(json_api.ask(json.dumps({"ask": "complaint", **ask})))
+            assert answer["complaint"] == json.loads(json.dumps(look(name, cells))), name
 
 
 Held = tuple[dict[str, Any], dict[str, str]]
