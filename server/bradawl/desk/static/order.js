@@ -34,5 +34,6 @@ for (const list of document.querySelectorAll("[data-order]")) {
     });
   });
   const here = rows.find((row) => `#${row.id}` === location.hash);
-  here?.querySelector("button")?.focus();
+  // the way to a fragment takes the focus away again, up to the end of loading
+  addEventListener("load", () => here?.querySelector("button")?.focus());
 }
