@@ -1,8 +1,17 @@
-import { describe, expect, test } from "vitest";
+import { afterEach, beforeEach, describe, expect, test } from "vitest";
 import { cleanNumber, milliOf, stepped, usesComma } from "../../src/app/text/numbers";
+import { region } from "../../src/app/text/region";
 
 // decimal marks and grouping: Unicode CLDR 44, as the engine's own ICU has it
 describe("a step", () => {
+  // in the United States a comma groups thousands and nothing else
+  beforeEach(() => {
+    region.value = "eu";
+  });
+  afterEach(() => {
+    region.value = "us";
+  });
+
   test.each([
     // typed, unit, up, the person's language writes commas, written
     ["2,5", "mm", true, false, "3"],
@@ -35,6 +44,12 @@ describe("a step", () => {
       }
     }
   });
+});
+
+test("a step leaves alone what has a comma for a point in the United States", () => {
+  expect(stepped("2,5", "mm", true)).toBe("2,5");
+  expect(stepped("1,250", "um", true)).toBe("1260");
+  expect(stepped("", "V", true)).toBe("0.1");
 });
 
 test("which mark a language writes", () => {

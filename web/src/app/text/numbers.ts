@@ -64,7 +64,7 @@ export function stepped(
   typed: string,
   unit: string,
   isUp: boolean,
-  isCommaUsual = usesComma(),
+  isCommaUsual = usesComma() && region.value !== "us",
 ): string {
   const now = milliOf(typed);
   if (now === null) return typed;

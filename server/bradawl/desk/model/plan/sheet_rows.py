@@ -13,6 +13,7 @@ from typing import Any
 from bradawl.desk.model.labels import item_title, use_word
 from bradawl.desk.model.plan.types import KINDS, Job, Plan, Remedy
 from bradawl.inspection.snapshot import Snapshot
+from bradawl.judge.costs.estimates import hundredths
 from bradawl.language import catalogue, text
 
 #: The keys of the columns that a person fills in (`desk-sheet-…`), and of those that may lack.
@@ -95,6 +96,6 @@ def _row(line: Remedy | Job, serves: str, chosen: bool) -> list[Any]:
         word("need" if line.need else "want"),
         word("yes" if chosen else "no"),
         *line.parts,
-        *(float(hours) for hours in line.hours),
+        *(hundredths(hours) / 100 for hours in line.hours),
         line.loss,
     ]
