@@ -194,6 +194,9 @@ class Phone:
         found = re.search(r"visit/([0-9a-f]{32})", self.page.url)
         assert found is not None
         self.visit = found[1]
+        # what the first screen doesn't ask for stands among the car's details
+        self.go("facts")
+        expect(self.page.get_by_label("Make", exact=True)).to_be_visible()
         for label, text in facts.items():
             words = label.replace("_", " ").capitalize()
             field = self.page.get_by_label(re.compile(rf"^{words}( \(|$)"))

@@ -116,6 +116,7 @@ def begin_a_visit(page: Page) -> None:
     page.get_by_label("Make").fill("Nuthatch")
     page.get_by_label("Model").fill("Towhee 2")
     page.get_by_label("Year", exact=True).fill("1992")
+    page.get_by_role("link", name="More about this car").tap()
     page.get_by_label("Your name").fill("Ada Prüferin")
     for group, answer in (
         ("Fuel", "Gas"),

@@ -26,7 +26,7 @@ from tests.phone.server import Server
 AXE = (Path(__file__).parents[3] / "web/node_modules/axe-core/axe.min.js").read_text()
 SHOTS = Path(__file__).parents[3] / "build" / "phone"
 TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-SCREENS = ["", "stage/outside", "area/brakes", "map", "kerb", "facts", "seal"]
+SCREENS = ["", "start", "stage/outside", "area/brakes", "map", "kerb", "facts", "seal"]
 SCREENS += ["trouble", "trouble/rest-pressure", "own", "own/brakes"]
 SCREENS += ["find", "find/-/hose%20brke", "sort"]
 THEMES = ["light", "dark", "outdoor"]
@@ -106,7 +106,7 @@ def too_small(page: Page) -> list[str]:
 
 def goto(phone: Phone, screen: str, theme: str) -> Page:
     page = phone.page
-    if screen in ("cars", "storage", "pair"):
+    if screen in ("cars", "storage", "pair", "guide", "away"):
         page.goto(f"{phone.origin}/app/#/{'' if screen == 'cars' else screen}")
     else:
         phone.go(screen)
@@ -147,7 +147,7 @@ def look_over(
 
 
 @pytest.mark.parametrize("theme", THEMES)
-@pytest.mark.parametrize("screen", ["cars", "storage", "pair", *SCREENS])
+@pytest.mark.parametrize("screen", ["cars", "storage", "pair", "guide", "away", *SCREENS])
 def test_axe_finds_nothing(shown: Phone, screen: str, theme: str) -> None:
     page = goto(shown, screen, theme)
     # layout is the same in every theme: one of them is looked at in the rarer sizes, too

@@ -151,6 +151,8 @@ def _begin(reader: Reader) -> None:
     found = re.search(r"visit/([0-9a-f]{32})", page.url)
     assert found is not None
     phone.visit = found[1]
+    reader.look("a car is started")
+    reader.tap("phone-facts-more")
 
 
 def _facts(reader: Reader) -> None:

@@ -7,7 +7,9 @@ import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
 import { Decision, SellerView } from "./screens/decision/later";
 import { CarFacts } from "./screens/facts/facts";
+import { StartCar } from "./screens/facts/start";
 import { Find } from "./screens/find/later";
+import { Guide } from "./screens/guide/later";
 import { Pair, Sign, Storage } from "./screens/later";
 import { Own } from "./screens/own/later";
 import { Cars } from "./screens/phone/cars";
@@ -104,6 +106,7 @@ function Screen() {
   if (route.screen === "storage") return <Storage />;
   if (route.screen === "pair") return <Pair />;
   if (route.screen === "away") return <PutAway />;
+  if (route.screen === "guide") return <Guide />;
   const visit = open.visit.value;
   if (visit === null || visit.id !== route.visit) return <Opening id={route.visit} />;
   return <VisitScreen visit={visit} route={route} />;
@@ -148,6 +151,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Trouble key={route.complaint} visit={visit} complaint={route.complaint} />;
     case "own":
       return <Own visit={visit} item={route.item} />;
+    case "start":
+      return <StartCar visit={visit} />;
     case "facts":
       return <CarFacts visit={visit} />;
     case "manage":

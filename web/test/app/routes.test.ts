@@ -14,7 +14,11 @@ const ROUTES: Route[] = [
   { screen: "storage" },
   { screen: "pair" },
   { screen: "away" },
-  ...(["walk", "facts", "kerb", "seal", "manage"] as const).map((screen) => ({ screen, visit })),
+  { screen: "guide" },
+  ...(["walk", "facts", "kerb", "seal", "manage", "start"] as const).map((screen) => ({
+    screen,
+    visit,
+  })),
   { screen: "map", visit, place: null },
   { screen: "trouble", visit, complaint: null },
   { screen: "trouble", visit, complaint: "rest-pressure" },

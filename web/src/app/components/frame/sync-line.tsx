@@ -20,6 +20,9 @@ const SHOWN: Partial<Record<SyncIssueKind, string>> = {
 
 function sentenceOf(state: SyncState): string {
   const [trouble] = state.issues;
+  const count = state.unsentEvents + state.unsentPhotos;
+  // with nothing to send there is nothing to pair for
+  if (trouble?.kind === "pair" && count === 0) return text("phone-sync-phone");
   if (trouble !== undefined && trouble.kind !== "unreachable") {
     return catalogue.find(`phone-sync-issue-${trouble.kind.replaceAll("_", "-")}`);
   }
@@ -28,7 +31,6 @@ function sentenceOf(state: SyncState): string {
     const { sent, total } = state;
     return text("phone-sync-sending", { number: Math.min(sent + 1, total), total });
   }
-  const count = state.unsentEvents + state.unsentPhotos;
   if (state.oldest !== null && Date.now() - state.oldest > OLD_MS) {
     return text("phone-sync-old", { count, age: ago(state.oldest) });
   }
@@ -37,13 +39,14 @@ function sentenceOf(state: SyncState): string {
 
 export function SyncLineOf({ state }: { state: SyncState }) {
   const [trouble] = state.issues;
+  const unsent = state.unsentEvents + state.unsentPhotos;
   const isInTheWay = trouble !== undefined && trouble.kind !== "unreachable";
   const shown = isInTheWay ? (SHOWN[trouble.kind] ?? "refused") : state.where;
   return (
     <a
       class="sync"
       data-state={shown}
-      data-unsent={state.unsentEvents + state.unsentPhotos}
+      data-unsent={unsent}
       href={address({ screen: shown === "pair" ? "pair" : "storage" })}
     >
       {/* two tags, this phone's and the server's; a blank one has nothing of it yet */}

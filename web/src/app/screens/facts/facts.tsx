@@ -5,11 +5,10 @@ import { CylinderCount } from "../../components/readings/cylinder-count";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
-import { BodyStyleFact, CarFactChoices, Conditions, Depth, styleIn, Uses } from "./fact-choices";
-import { Distance, MoneyFact, TextFact, WholeFact } from "./fact-fields";
+import { CarFactChoices, Conditions, Depth, Uses } from "./fact-choices";
+import { Distance, MoneyFact, TextFact } from "./fact-fields";
 import { Profile } from "./later";
-
-const YEAR = /^(18|19|20)\d\d$/;
+import { NameFacts } from "./start";
 
 const MONEY_FACTS = [
   ["about/asking_price", "phone-facts-price"],
@@ -40,21 +39,7 @@ export function CarFacts({ visit }: { visit: Visit }) {
       }
     >
       <p>{text("phone-facts-hint")}</p>
-      <TextFact visit={visit} put="car/make" label={text("phone-facts-make")} />
-      <TextFact
-        visit={visit}
-        put="car/model"
-        label={text("phone-facts-model")}
-        along={(model) => styleIn(model, visit)}
-      />
-      <WholeFact
-        visit={visit}
-        put="car/year"
-        label={text("phone-facts-year")}
-        bad={text("phone-facts-year-bad")}
-        pattern={YEAR}
-      />
-      <BodyStyleFact visit={visit} />
+      <NameFacts visit={visit} />
       <CarFactChoices visit={visit} />
       <CylinderCount visit={visit} />
       <Profile visit={visit} />

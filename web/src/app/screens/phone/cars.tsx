@@ -82,7 +82,7 @@ export function Cars() {
   }, [answered]);
   const begin = async () => {
     try {
-      router.go({ screen: "facts", visit: await beginVisit(page) });
+      router.go({ screen: "start", visit: await beginVisit(page) });
     } catch (failure) {
       if (failure instanceof DOMException) {
         alarm.value = { said: message("phone-alarm-write"), again: () => void begin() };
@@ -110,7 +110,14 @@ export function Cars() {
           {problem}
         </p>
       )}
-      {lines !== null && listed.length === 0 && <p class="empty">{text("phone-cars-none")}</p>}
+      {lines !== null && listed.length === 0 && (
+        <>
+          <p class="empty">{text("phone-cars-none")}</p>
+          <a class="button" href={address({ screen: "guide" })}>
+            {text("phone-guide-offer")}
+          </a>
+        </>
+      )}
       <ul class="rows">
         {listed.map((line) => (
           <VisitRow key={line.visit} line={line} />

@@ -192,7 +192,7 @@ function UnsentFigures({ state }: { state: SyncState }) {
   );
 }
 
-/** As whom the server knows this phone, or the way to be known. */
+/** As whom the server knows this phone; the way to be known where it answers that it does not. */
 function PairedAs({ state }: { state: SyncState }) {
   const [name, setName] = useState<string | null>(null);
   useEffect(() => {
@@ -210,12 +210,7 @@ function PairedAs({ state }: { state: SyncState }) {
       </>
     );
   }
-  if (name !== null) return <p>{text("phone-storage-paired", { name })}</p>;
-  return (
-    <a class="button" href={address({ screen: "pair" })}>
-      {text("phone-storage-pair")}
-    </a>
-  );
+  return name === null ? null : <p>{text("phone-storage-paired", { name })}</p>;
 }
 
 export function Storage() {
@@ -249,6 +244,9 @@ export function Storage() {
         {!offersSaving(state.issues) && save}
         {isSaved && <p role="status">{text("phone-storage-saved")}</p>}
       </section>
+      <a class="button" href={address({ screen: "guide" })}>
+        {text("phone-guide-offer")}
+      </a>
       <Lasting />
       <PreferencesSections />
     </ScreenFrame>
