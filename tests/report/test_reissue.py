@@ -264,7 +264,9 @@ def test_the_copy_after_repair_says_what_became_of_each_fault_with_its_proof(
     assert "one photo" in fixed
     left = chapter.partition("Known and left alone: 2")[2]
     assert "Boot floor, found Minor" in left
-    assert "No proof was kept." in chapter.partition("not checked again: 1")[2].partition("Known")[0]
+    assert (
+        "No proof was kept." in chapter.partition("not checked again: 1")[2].partition("Known")[0]
+    )
     for sum_of_money in ("98,765", "87,654", "987,654"):
         assert sum_of_money not in text
     assert verify(file.read_bytes()).kind == "unknown"  # nobody has vouched for the key here

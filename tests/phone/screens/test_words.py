@@ -152,7 +152,7 @@ def _begin(reader: Reader) -> None:
     assert found is not None
     phone.visit = found[1]
     reader.look("a car is started")
-    reader.tap("phone-facts-more")
+    page.get_by_role("main").get_by_role("link").last.tap()  # all of the car's facts
 
 
 def _facts(reader: Reader) -> None:
