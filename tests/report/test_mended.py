@@ -119,7 +119,7 @@ def test_what_a_copy_leaves_out_changes_no_answer_and_no_verdict_of_a_checker(
     assert (FOUND in told) is closes
     assert ("Not proven fixed." in told) is not closes
     if edition != "partner":
-        assert "987" not in told  # no sum of the receipt
+        assert "$987" not in told  # no sum of the receipt
         assert ("a photo or receipt that this copy leaves out" in told) is (
             closes and MEASURED not in later and not (SHOWN in later and choice.photos)
         )

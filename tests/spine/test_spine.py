@@ -136,6 +136,9 @@ def find(page: Page, item: str) -> Locator:
     page.locator(f'[data-area="{area}"]').tap()
     card = page.locator(f'[data-item="{item}"]')
     expect(card).to_be_visible()
+    name = card.locator(".item-name")  # a row's, which opens the card
+    if name.count():
+        name.tap()
     return card
 
 

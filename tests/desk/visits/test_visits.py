@@ -42,7 +42,7 @@ def test_the_list_shows_car_grade_coverage_seal_and_arrival(workshop: Workshop) 
         "Unsafe",
         "40%",
         "Not signed",
-        "1 of 1 photos still on the phone",
+        "1 of 1 photos and recordings still on the phone",
     ):
         assert expected in page
     workshop.seal()

@@ -99,8 +99,10 @@ def test_nothing_is_used_that_webkit_on_a_phone_lacks() -> None:
     found = {
         str(path.relative_to(WEB)): match.group()
         for path in WEB.rglob("*.ts*")
-        for match in [lacking.search(path.read_text())]
-        if match
+        for text in [path.read_text()]
+        for match in [lacking.search(text)]
+        # whoever asks first whether it is there goes on without it
+        if match and f'typeof {match.group()} !== "function"' not in text
     }
     assert found == {}
 

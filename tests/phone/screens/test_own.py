@@ -31,8 +31,8 @@ def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
 
 @pytest.fixture
 def phone(away: Phone) -> Phone:
-    away.put_down()
     away.reopen()
+    away.put_down()
     away.begin(make="Tarn")
     away.taps = 0
     return away

@@ -13,7 +13,7 @@ from reportlab.platypus import Flowable
 from bradawl.design import Mark, mark, mark_of_grade
 from bradawl.language import listed, text
 from bradawl.report.layout.flowables import bold, fitting, numbered
-from bradawl.report.layout.paragraphs import paragraph
+from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import DANGER, GRADE_COLOR, INK, PLATE_HEIGHT, PLATE_WIDTH
 from bradawl.report.model.texts import grade_word
 from bradawl.report.pdf.structure import Element
@@ -137,22 +137,38 @@ class SummaryRow(Flowable):  # type: ignore[misc]
         canvas.linkRect("", self.key, (0, 0, self.width, self.height), relative=1)
 
 
-class StateRow(Flowable):  # type: ignore[misc]
-    """A mark, its word in bold, and behind it what is said of the state, as markup."""
+class _MarkedText(Flowable):  # type: ignore[misc]
+    """A text beside a mark, which stays with its first lines; None for what follows on a page."""
 
-    def __init__(self, shown: Mark, said: str) -> None:
+    def __init__(self, shown: Mark | None, said: Paragraph) -> None:
         super().__init__()
-        self._mark = shown
-        color = DANGER if shown.color == "oxide" else INK
-        colored = Markup('<font color="{}">{}</font>')  # markup: not shown
-        word = colored.format(color, bold(text(shown.word)))
-        self._said = paragraph(f"{word} · {said}", "row")
+        self._mark, self._said = shown, said
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
         _, high = self._said.wrap(available_width - PLATE_WIDTH - 5, available_height)
-        self.width, self.height = available_width, max(high, PLATE_HEIGHT) + 2
+        least = PLATE_HEIGHT if self._mark is not None else 0
+        self.width, self.height = available_width, max(high, least) + 2
         return self.width, self.height
 
+    def split(self, available_width: float, available_height: float) -> list[Flowable]:
+        room = available_width - PLATE_WIDTH - 5
+        parts = self._said.split(room, available_height - 2)
+        if len(parts) < 2:
+            return []
+        first, *following = parts
+        return [_MarkedText(self._mark, first), *(_MarkedText(None, part) for part in following)]
+
     def draw(self) -> None:
-        self.canv.plate(0.5, self.height - PLATE_HEIGHT - 1, self._mark)
+        if self._mark is not None:
+            self.canv.plate(0.5, self.height - PLATE_HEIGHT - 1, self._mark)
         self._said.drawOn(self.canv, PLATE_WIDTH + 5, self.height - self._said.height - 0.5)
+
+
+class StateRow(_MarkedText):
+    """A mark, its word in bold, and behind it what is said of the state, as markup."""
+
+    def __init__(self, shown: Mark, said: str) -> None:
+        color = DANGER if shown.color == "oxide" else INK
+        colored = Markup('<font color="{}">{}</font>')  # markup: not shown
+        word = colored.format(color, bold(text(shown.word)))
+        super().__init__(shown, paragraph(f"{word} · {said}", "row"))

@@ -67,6 +67,13 @@ async function find(name: string): Promise<Response> {
   return cached ?? fetch(path);
 }
 
+/** On the phone's very first start no service worker answers yet, and nobody would keep it. */
+async function keep(name: string): Promise<void> {
+  const path = `/api/v1/checklists/${name}.json`;
+  const cache = await globalThis.caches?.open(CONTENT);
+  if (cache !== undefined && (await cache.match(path)) === undefined) await cache.add(path);
+}
+
 /** The complaint tables as they are read, and as they were written, which is how they are judged. */
 export interface Complaints {
   read: Symptom[];
@@ -159,7 +166,9 @@ export class Bundles {
       await this.foldFromOthers(visit);
       const cells = await this.log.rows.cellsOf(visit);
       const hash = cells["about/bundle"]?.value;
-      if (typeof hash === "string") await this.complaints(await this.fetch(hash));
+      if (typeof hash !== "string") continue;
+      await this.complaints(await this.fetch(hash));
+      for (const name of [hash, `${hash}/trouble`]) await keep(name);
     }
   }
 }

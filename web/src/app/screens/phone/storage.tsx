@@ -244,11 +244,11 @@ export function Storage() {
         {!offersSaving(state.issues) && save}
         {isSaved && <p role="status">{text("phone-storage-saved")}</p>}
       </section>
+      <Lasting />
+      <PreferencesSections />
       <a class="button" href={address({ screen: "guide" })}>
         {text("phone-guide-offer")}
       </a>
-      <Lasting />
-      <PreferencesSections />
     </ScreenFrame>
   );
 }
