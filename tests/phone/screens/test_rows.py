@@ -87,6 +87,27 @@ def test_work_without_a_receipt_is_not_called_done_by_a_tap(phone: Phone) -> Non
     expect(card.get_by_role("button", name="Seller says so")).to_be_visible()
 
 
+@pytest.mark.parametrize("stage", ["arrival", "papers"])
+def test_a_paper_that_nobody_read_is_not_called_clean_by_a_tap(phone: Phone, stage: str) -> None:
+    """Whoever read a title says on its card that it is clean (common practice, no source)."""
+    phone.begin()
+    phone.go(f"stage/{stage}")
+    phone.wait_for_judge()
+    phone.whole_page()
+    told = phone.page.evaluate(
+        """() => [...document.querySelectorAll(".item-row")].map((row) =>
+          [row.dataset.item, row.querySelector(".item-ok") !== null])"""
+    )
+    read = {"papers.registration", "papers.debts"}
+    seen = {"rust.sills", "fluids.ground"}
+    if stage == "papers":
+        read, seen = {"papers.receipts", "papers.last-inspection", "upkeep.coolant"}, set()
+    rows = dict(told)
+    assert read <= set(rows)
+    assert [item for item in read if rows[item]] == []
+    assert [item for item in seen if not rows[item]] == []
+
+
 def test_what_is_asked_stands_open(phone: Phone) -> None:
     phone.begin()
     card = phone.card("bushings.steering-rack")

@@ -58,7 +58,7 @@ def test_a_clean_visit_takes_no_more_taps_than_paper_and_no_typing(phone: Phone)
 
 def test_the_rest_in_order_is_one_tap_says_so_and_can_be_undone(phone: Phone) -> None:
     phone.begin()
-    phone.go("stage/papers")
+    phone.go("stage/round")
     page = phone.page
     phone.wait_for_judge()
     phone.whole_page()

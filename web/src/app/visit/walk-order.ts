@@ -106,9 +106,12 @@ export function canHurt({ drive, danger, choices, limits }: Item): boolean {
   return drive === "essential" || danger >= HARMFUL || isDangerous;
 }
 
-/** Whether only paper answers it: without a receipt it was not done, and no look finds it sound. */
-export function wantsProof(item: Item): boolean {
-  return (item.choices ?? []).some(({ id }) => id === "documented");
+/**
+ * Whether only paper answers it: there is no place on the car to look at, and nothing to try. What
+ * its one sound answer says, such as a clean title, is read on its card before it is said.
+ */
+export function wantsProof({ on_car, needs }: Item): boolean {
+  return on_car?.length === 0 && needs.length === 0;
 }
 
 /**
