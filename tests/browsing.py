@@ -13,7 +13,15 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    FloatRect,
+    Locator,
+    Page,
+    expect,
+    sync_playwright,
+)
 
 from tests.amount import amount
 
@@ -81,6 +89,20 @@ def violations(page: Page, options: dict[str, Any] = EVERYTHING) -> list[dict[st
         "(options) => axe.run(document, options).then((result) => result.violations)", options
     )
     return found
+
+
+def place_of(target: Locator) -> FloatRect:
+    """Where it is on the page, in CSS pixels.
+
+    A screen that comes in place of another one may take away what was just seen: then it is looked
+    for again.
+    """
+    for _ in range(20):
+        expect(target).to_be_visible()
+        box = target.bounding_box()
+        if box is not None:
+            return box
+    raise AssertionError(f"{target} comes and goes")
 
 
 def look_at_cars(page: Page, region: str = "us") -> None:

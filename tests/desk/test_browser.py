@@ -21,7 +21,7 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import compiled
 from tests import browsing
 from tests.amount import amount
-from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, launched, violations
+from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, launched, place_of, violations
 from tests.desk.conftest import OTHER_PHONE, VISIT, Workshop
 from tests.desk.plan.test_work_log import a_photo
 from tests.desk.served import served
@@ -417,8 +417,7 @@ def test_a_photo_opens_over_its_page_with_next_and_side_by_side(
         viewer.get_by_role("button", name="Side by side").click()
         assert viewer.locator("img").count() == 2
         viewer.get_by_role("button", name="Larger").click()
-        wide = viewer.locator("img").first.bounding_box()
-        assert wide is not None
+        wide = place_of(viewer.locator("img").first)
         assert wide["width"] >= 2 * 1280
         page.evaluate(AXE.read_text(encoding="utf-8"))
         assert violations(page) == []

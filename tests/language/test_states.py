@@ -1,7 +1,7 @@
 """One word for each state of a check: phone, desk, report and check page take it from one message.
 
 Common practice of plain language, no source: one thing has one name wherever it is met. That phone
-and check page do the same is asked by `web/test/app/states.test.ts`.
+and check page do the same is asked by `web/test/app/text/states.test.ts`.
 """
 
 from __future__ import annotations

@@ -26,6 +26,7 @@ from tests.browsing import (
     PATIENCE_MS,
     look_at_cars,
     opened,
+    place_of,
 )
 
 LAUNCH: dict[str, Any] = {
@@ -233,8 +234,7 @@ class Phone:
     def draw_signature(self) -> None:
         sheet = self.page.locator(".signature canvas")
         sheet.scroll_into_view_if_needed()
-        box = sheet.bounding_box()
-        assert box is not None
+        box = place_of(sheet)
         self.page.mouse.move(box["x"] + 30, box["y"] + 60)
         self.page.mouse.down()
         self.page.mouse.move(box["x"] + 150, box["y"] + 30, steps=8)

@@ -20,7 +20,7 @@ import pytest
 from PIL import Image, ImageDraw
 from playwright.sync_api import BrowserContext, Locator, Page, Playwright, expect, sync_playwright
 
-from tests.browsing import ARGUMENTS, CHROMIUM, PATIENCE_MS, STILL, look_at_cars, patient
+from tests.browsing import ARGUMENTS, CHROMIUM, PATIENCE_MS, STILL, look_at_cars, patient, place_of
 from tests.checkout import checklist_bundle
 from tests.phone.phone import is_judged
 from tests.phone.server import Server
@@ -170,8 +170,7 @@ def sign_with_a_finger(page: Page) -> None:
     page.get_by_label("Place").fill("Hof hinter der Mühle")
     canvas = page.locator(".signature canvas")
     canvas.scroll_into_view_if_needed()
-    box = canvas.bounding_box()
-    assert box is not None
+    box = place_of(canvas)
     page.mouse.move(box["x"] + 30, box["y"] + 80)
     page.mouse.down()
     for step in range(12):

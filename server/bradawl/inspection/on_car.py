@@ -1,6 +1,6 @@
 """At which places of the drawn car a finding lies: where its fault was seen, else its item's.
 
-The phone does the same in `web/src/app/visit/car-places.ts`.
+The phone does the same in `web/src/app/visit/body/car-places.ts`.
 """
 
 from __future__ import annotations

@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from tests import browsing
 from tests.amount import amount
-from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, launched, violations
+from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, launched, place_of, violations
 from tests.desk.conftest import DESK, VISIT, Workshop
 from tests.desk.served import served
 
@@ -330,8 +330,7 @@ def test_what_a_line_is_stays_in_sight_when_the_sheet_is_pushed_sideways(page: P
     what = cell(page, HOSE, "what")
     pane = page.locator(".parts-scroll")
     what.scroll_into_view_if_needed()
-    edge = pane.bounding_box()
-    assert edge is not None
+    edge = place_of(pane)
     for left in (300, 0):
         pane.evaluate("(one, left) => { one.scrollLeft = left; }", left)
         page.wait_for_function(

@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, expect
 
-from tests.browsing import AXE
+from tests.browsing import AXE, place_of
 from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
 
@@ -44,8 +44,7 @@ def test_the_control_is_under_the_thumb_on_every_screen_of_a_visit(
     phone.go(screen)
     button = phone.page.get_by_role("button", name="Capture")
     expect(button).to_be_visible()
-    box = button.bounding_box()
-    assert box is not None
+    box = place_of(button)
     # targets of 48 px at least (the design), in the lower quarter of an 844 px screen
     assert min(box["width"], box["height"]) >= 48
     assert box["y"] > 633
@@ -224,8 +223,7 @@ def test_a_photo_fills_the_screen_and_comes_nearer(phone: Phone) -> None:
     sheet.get_by_role("button", name="Farther").tap()
     expect(frame).to_have_attribute("data-scale", "1.00")
     # two fingers that part from 100 to 300 px: three times as near
-    box = frame.bounding_box()
-    assert box is not None
+    box = place_of(frame)
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     devtools = phone.context.new_cdp_session(phone.page)
 

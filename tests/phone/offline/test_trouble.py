@@ -9,6 +9,7 @@ import re
 
 from playwright.sync_api import Page, expect
 
+from tests.browsing import place_of
 from tests.phone.phone import Phone
 from tests.phone.server import Server
 
@@ -113,8 +114,7 @@ def test_a_test_without_its_tool_is_passed_over_and_comes_back(
     foot = page.locator(".trouble-foot")
     expect(foot).to_have_attribute("data-test", "clamp-return")
     for button in foot.get_by_role("button").all():
-        box = button.bounding_box()
-        assert box is not None
+        box = place_of(button)
         assert box["height"] >= 48
         assert box["y"] > 844 / 2
     page.get_by_role("button", name="No hose clamp pliers here").tap()

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, expect
 
+from tests.browsing import place_of
 from tests.phone.phone import Phone
 
 
@@ -116,8 +117,6 @@ def test_a_caution_is_met_in_full_and_then_stands_by_in_one_line(phone: Phone) -
     line.locator("summary").tap()
     expect(line.get_by_text("Never get under")).to_be_visible()
     # answering does not move what stands under the thumb
-    box = pads.bounding_box()
-    assert box is not None
     shown = in_full(pads)
     pads.get_by_role("button", name="OK", exact=True).tap()
     expect(pads).to_have_attribute("data-grade", "none")
@@ -136,10 +135,8 @@ def test_the_first_screen_of_the_brakes_shows_work_and_not_cautions_alone(phone:
     phone.go("area/brakes")
     field = phone.page.locator("[data-item] .reading input, [data-item] .choice").first
     expect(field).to_be_in_viewport()
-    foot = phone.page.locator(".foot").bounding_box()
-    box = field.bounding_box()
-    assert foot is not None
-    assert box is not None
+    foot = place_of(phone.page.locator(".foot"))
+    box = place_of(field)
     assert box["y"] + box["height"] < foot["y"]
 
 

@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Locator, expect
 
+from tests.browsing import place_of
 from tests.phone.phone import Phone, picture
 
 pytestmark = pytest.mark.new_phone  # all that a phone holds is counted
@@ -143,8 +144,7 @@ def test_drawing_on_a_photo_makes_a_new_one_and_leaves_the_original(
     card.get_by_role("button", name="Draw on it").tap()
     sheet = card.locator(".drawon canvas")
     expect(sheet).to_be_visible()
-    box = sheet.bounding_box()
-    assert box is not None
+    box = place_of(sheet)
     page = phone.page
     for start, end in (((40, 40), (180, 120)), ((120, 90), (150, 110))):
         page.mouse.move(box["x"] + start[0], box["y"] + start[1])

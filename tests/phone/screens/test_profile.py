@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, Locator, expect
 
 from bradawl.common.settings import at
 from bradawl.serving.app import Bradawl
+from tests.browsing import place_of
 from tests.checkout import checklist_bundle
 from tests.phone.phone import Phone
 from tests.phone.server import Server
@@ -127,7 +128,7 @@ def test_a_car_of_a_model_that_the_shop_remembers_begins_with_its_figures(away: 
     pump = away.card("cooling.pump")
     advice = pump.get_by_text("Look here first: Weeps from the hole")
     expect(advice).to_have_count(1)
-    above, answers = advice.bounding_box(), pump.locator(".choice").first.bounding_box()
+    above, answers = place_of(advice), place_of(pump.locator(".choice").first)
     assert above is not None
     assert answers is not None
     assert above["y"] < answers["y"]

@@ -7,6 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, expect
 
+from tests.browsing import place_of
 from tests.phone.phone import SIZE, Phone, picture
 
 
@@ -23,12 +24,12 @@ def test_a_sound_check_is_one_tap_that_moves_nothing_and_can_be_undone(phone: Ph
     phone.begin()
     sills = row(phone, "area/rust", "rust.sills")
     below = phone.page.locator(".item-row").last
-    before = below.bounding_box()
+    before = place_of(below)
     sills.get_by_role("button", name="OK").tap()
     expect(sills).to_have_attribute("data-grade", "none")
     expect(sills.locator(".item-standing")).to_have_text("OK")
     expect(sills.get_by_role("button", name="OK")).to_have_count(0)
-    assert below.bounding_box() == before, "the next tap would meet another row"
+    assert place_of(below) == before, "the next tap would meet another row"
     # what one choice alone calls sound is that choice: the card and the report say what was seen
     assert phone.events()[-1]["put"] == "items/rust.sills/choice"
     assert phone.events()[-1]["value"] == "clean"
@@ -65,7 +66,7 @@ def test_a_caution_met_for_the_first_time_stands_in_full_beside_the_answer_it_gu
     leak = row(phone, "stage/arrival", "fluids.fuel-leak")
     caution = leak.locator(".caution").first
     expect(caution).to_contain_text("Gasoline catches fire")
-    answer, said = leak.get_by_role("button", name="OK").bounding_box(), caution.bounding_box()
+    answer, said = place_of(leak.get_by_role("button", name="OK")), place_of(caution)
     assert answer is not None
     assert said is not None
     assert said["y"] - (answer["y"] + answer["height"]) < 40

@@ -9,6 +9,7 @@ from pathlib import Path
 from playwright.sync_api import expect
 
 from tests.amount import amount
+from tests.browsing import place_of
 from tests.phone.phone import Phone
 
 FIGURES = Path(__file__).parents[3] / "build" / "phone" / "taps.json"
@@ -150,10 +151,10 @@ def test_the_left_hand_finds_everything_mirrored(phone: Phone) -> None:
     phone.page.get_by_role("button", name="Left", exact=True).tap()
     card = phone.card("bushings.rear-axle")
     sound = card.locator(".choice").first
-    assert sound.bounding_box() is not None
+    expect(sound).to_be_visible()
     expect(phone.page.locator("html")).to_have_attribute("data-hand", "left")
     phone.go("map")
-    buttons = [one.bounding_box() for one in phone.page.locator(".foot-row > *").all()]
+    buttons = [place_of(one) for one in phone.page.locator(".foot-row > *").all()]
     assert buttons[0] is not None
     assert buttons[1] is not None
     assert buttons[1]["x"] < buttons[0]["x"]

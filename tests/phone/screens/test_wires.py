@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, expect
 
+from tests.browsing import place_of
 from tests.phone.phone import Phone
 from tests.phone.server import Server
 
@@ -76,8 +77,7 @@ def test_a_bunch_is_four_taps(away: Phone) -> None:
     ]
     # at least 48 pixels for a thumb
     for button in card.locator(".wires button").all():
-        box = button.bounding_box()
-        assert box is not None
+        box = place_of(button)
         assert box["height"] >= 48, button.inner_text()
 
 

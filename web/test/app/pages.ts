@@ -10,7 +10,7 @@ import type { Bundle, Item } from "../../src/shared/contract";
 import type { Cells } from "../../src/shared/event";
 import type { Ask } from "../../src/shared/judge-messages";
 import { ask } from "../judge";
-import { newStorage } from "../store";
+import { newStorage } from "../store/store";
 
 export const visitId = "a1".repeat(16);
 export const scope = `inspection/${visitId}`;

@@ -14,13 +14,13 @@ import "../../style/rows.css";
 import { ChoiceButtons } from "../components/controls/choice-buttons";
 import { TextField } from "../components/controls/text-field";
 import { SyncLineOf } from "../components/frame/sync-line";
-import { GradeMark, GradeWord, Mark, MarkWord } from "../components/item/grade-mark";
+import { GradeMark, GradeWord, Mark, MarkWord } from "../components/grades/grade-mark";
 import { catalogue, text } from "../text/catalogue";
 import { FILES } from "../text/catalogue-files";
 import { gradeName } from "../text/names";
 
 import "../components/frame/screen-frame.css";
-import "../components/item/answers.css";
+import "../components/grades/answers.css";
 import "../components/item/item-card.css";
 import "../components/readings/doubts.css";
 import "../components/readings/readings.css";

@@ -4,7 +4,7 @@ import type { Assessment } from "../../shared/contract";
 import { JudgeProblem } from "../device/judge";
 import { catalogue, text } from "../text/catalogue";
 import { readableDay } from "../text/formats";
-import { carNameOf, DEVICE_FROM, textIn } from "./item-record";
+import { carNameOf, DEVICE_FROM, textIn } from "./items/item-record";
 import { isSigned, type Shelf, shelfOf } from "./shelf";
 import { driveNow, foundLine } from "./standing";
 import type { VisitServices } from "./visit";

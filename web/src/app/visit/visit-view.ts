@@ -3,7 +3,7 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { Assessment, Bundle, Item, ItemJudgment } from "../../shared/contract";
 import type { Cell, Cells, Json } from "../../shared/event";
-import { ownFindings } from "./own-findings";
+import { ownFindings } from "./items/own-findings";
 
 /** Whether two values of JSON are equal. */
 function isSame(a: unknown, b: unknown): boolean {

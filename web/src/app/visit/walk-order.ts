@@ -4,7 +4,7 @@ import { FAULTS, type Grade, type Item } from "../../shared/contract";
 import { MARK_OF_GRADE, type MarkId } from "../../shared/marks";
 import { text } from "../text/catalogue";
 import { markName } from "../text/names";
-import { isByEye, shownGrade } from "./item-record";
+import { isByEye, shownGrade } from "./items/item-record";
 import type { Visit } from "./visit";
 import type { VisitView } from "./visit-view";
 

@@ -1,7 +1,7 @@
 /** One view of the car: its shapes, then on them figures and marks. What is tapped bears its place. */
 
 import { MARK_GROUND, MARK_SHAPE, type MarkId } from "../../../shared/marks";
-import type { Finish, PanelState } from "../../visit/body-panels";
+import type { Finish, PanelState } from "../../visit/body/body-panels";
 import { type Box, type Outline, type Shape, TAPS } from "./outlines";
 
 export type ViewName = "left" | "plan" | "right";

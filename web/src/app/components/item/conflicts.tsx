@@ -3,9 +3,9 @@
 import type { Item } from "../../../shared/contract";
 import type { Json } from "../../../shared/event";
 import { text } from "../../text/catalogue";
-import { settlingChanges, valueText } from "../../visit/item-record";
+import { settlingChanges, valueText } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
-import { MarkWord } from "./grade-mark";
+import { MarkWord } from "../grades/grade-mark";
 
 export function Conflicts({ visit, item }: { visit: Visit; item: Item }) {
   const readable = (put: string, value: Json) => valueText(visit.bundle, item, put, value);

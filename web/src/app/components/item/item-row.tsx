@@ -11,14 +11,14 @@ import {
   photosOf,
   shownGrade,
   valueText,
-} from "../../visit/item-record";
+} from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import { wantsProof } from "../../visit/walk-order";
+import { GradeMark, MarkWord } from "../grades/grade-mark";
+import { ItemGrade } from "../grades/item-grade";
 import { PhotoPicture } from "../photos/photo-picture";
 import { Cautions } from "./cautions";
 import { domId } from "./dom-id";
-import { GradeMark, MarkWord } from "./grade-mark";
-import { ItemGrade } from "./item-grade";
 
 import "./item-row.css";
 

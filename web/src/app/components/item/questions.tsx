@@ -7,12 +7,12 @@ import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
 import { type Chip, recordedText, say } from "../../text/say";
-import { gradeChanges, gradeValue } from "../../visit/item-record";
+import { gradeChanges, gradeValue } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";
+import { MarkWord } from "../grades/grade-mark";
 import { domId } from "./dom-id";
-import { MarkWord } from "./grade-mark";
 
 const WHY_BOTH: Chip[] = [
   { term: "chip-both-again" },

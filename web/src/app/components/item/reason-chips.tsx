@@ -6,7 +6,7 @@ import type { MessageId } from "../../../shared/said";
 import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
 import { type Chip, recordedText, whysOf } from "../../text/say";
-import { type GradeValue, gradeChanges, gradeValue } from "../../visit/item-record";
+import { type GradeValue, gradeChanges, gradeValue } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";

@@ -7,7 +7,7 @@ import type { Said } from "../../../shared/said";
 import { openCamera } from "../../device/camera";
 import { photoServices } from "../../state/this-page";
 import { say, text } from "../../text/catalogue";
-import { recordPhoto } from "../../visit/record-photo";
+import { recordPhoto } from "../../visit/capture/record-photo";
 import type { Visit } from "../../visit/visit";
 import { domId } from "../item/dom-id";
 import { CameraFinder } from "./camera-finder";

@@ -1,7 +1,7 @@
 /** How many cylinders the engine has: it decides at how many places they are measured. */
 
 import { text } from "../../text/catalogue";
-import { CYLINDERS_PUT } from "../../visit/item-readings";
+import { CYLINDERS_PUT } from "../../visit/items/item-readings";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 

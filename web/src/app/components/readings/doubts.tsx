@@ -5,9 +5,9 @@ import { text } from "../../text/catalogue";
 import { dateText } from "../../text/formats";
 import { decimal } from "../../text/measures";
 import { withUnit } from "../../text/names";
-import { placesOf, readingPut, type Typed } from "../../visit/item-readings";
+import { placesOf, readingPut, type Typed } from "../../visit/items/item-readings";
 import type { Visit } from "../../visit/visit";
-import { MarkWord } from "../item/grade-mark";
+import { MarkWord } from "../grades/grade-mark";
 
 import "./doubts.css";
 

@@ -2,7 +2,7 @@
 
 import type { Item, ItemJudgment, Reading } from "../../../shared/contract";
 import { isCylinder } from "../../text/names";
-import { cylindersOf, placesOf, readingPut } from "../../visit/item-readings";
+import { cylindersOf, placesOf, readingPut } from "../../visit/items/item-readings";
 import type { Visit } from "../../visit/visit";
 import { CylinderCount } from "./cylinder-count";
 import { ReadingGroup } from "./reading-group";

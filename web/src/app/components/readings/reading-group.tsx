@@ -4,7 +4,13 @@ import { useState } from "preact/hooks";
 import { page, preferences } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { placeLabel, unitName } from "../../text/names";
-import { placesOf, readingPut, type Typed, unitKind, usualUnit } from "../../visit/item-readings";
+import {
+  placesOf,
+  readingPut,
+  type Typed,
+  unitKind,
+  usualUnit,
+} from "../../visit/items/item-readings";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { Doubts } from "./doubts";
 import { DatePicker, NoFigureButton, ReadingInput, UnitButton } from "./reading-input";

@@ -11,7 +11,7 @@ import {
   shownTyped,
   type Typed,
   typedValue,
-} from "../../visit/item-readings";
+} from "../../visit/items/item-readings";
 import type { Visit } from "../../visit/visit";
 
 const PAUSE_MS = 500;

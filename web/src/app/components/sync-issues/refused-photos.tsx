@@ -7,7 +7,7 @@ import type { PhotoFacts } from "../../../store/photos";
 import { address } from "../../state/routes";
 import { alarm, bundles, log, open, photos, sync, syncState } from "../../state/this-page";
 import { say, text } from "../../text/catalogue";
-import { carNameOf, photosIn, textIn } from "../../visit/item-record";
+import { carNameOf, photosIn, textIn } from "../../visit/items/item-record";
 import { ConfirmButton } from "../controls/confirm-button";
 import { PhotoPicture } from "../photos/photo-picture";
 import { TryAgain } from "./try-again";

@@ -6,7 +6,7 @@ import { catalogue, text } from "../../text/catalogue";
 import { firstUnit } from "../../text/measures";
 import { unitName, withUnit } from "../../text/names";
 import { region } from "../../text/region";
-import { typedValue } from "../../visit/item-readings";
+import { typedValue } from "../../visit/items/item-readings";
 import {
   gaugeText,
   gaugeUnit,
@@ -14,7 +14,7 @@ import {
   wirePut,
   wireWord,
   withoutWire,
-} from "../../visit/item-wires";
+} from "../../visit/items/item-wires";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { TextField } from "../controls/text-field";

@@ -11,7 +11,7 @@ import {
   wirePut,
   wiresOf,
   wireWord,
-} from "../../visit/item-wires";
+} from "../../visit/items/item-wires";
 import type { Visit } from "../../visit/visit";
 import { ChoiceButtons } from "../controls/choice-buttons";
 import { WireFields } from "./wire-fields";

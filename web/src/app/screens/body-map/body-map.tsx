@@ -7,7 +7,7 @@ import type { MarkId } from "../../../shared/marks";
 import { BodyDrawing } from "../../components/drawing/body-drawing";
 import { outlineOf, PATTERNS, panelsOf, placesOf, TAPS } from "../../components/drawing/outlines";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/grades/grade-mark";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { placeLabel } from "../../text/names";
@@ -18,9 +18,9 @@ import {
   type PanelState,
   paintBaseline,
   stateOf,
-} from "../../visit/body-panels";
-import { type AtPlace, byPlace, chosenStyle, styleOf, tagsAt } from "../../visit/car-places";
-import { carName } from "../../visit/item-record";
+} from "../../visit/body/body-panels";
+import { type AtPlace, byPlace, chosenStyle, styleOf, tagsAt } from "../../visit/body/car-places";
+import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import { useNext } from "../../visit/use-next";
 import type { Visit } from "../../visit/visit";

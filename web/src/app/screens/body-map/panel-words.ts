@@ -6,8 +6,8 @@ import { catalogue, text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
 import { converted, decimal } from "../../text/measures";
 import { placeName, withUnit } from "../../text/names";
-import { filmReading, type PanelState } from "../../visit/body-panels";
-import { usualUnit } from "../../visit/item-readings";
+import { filmReading, type PanelState } from "../../visit/body/body-panels";
+import { usualUnit } from "../../visit/items/item-readings";
 import type { Visit } from "../../visit/visit";
 
 function wantedUnit(visit: Visit, unit: string): string {

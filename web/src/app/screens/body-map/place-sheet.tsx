@@ -3,17 +3,17 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
 import { ToggleButtons } from "../../components/controls/choice-buttons";
-import { MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/grades/grade-mark";
+import { ItemGrade } from "../../components/grades/item-grade";
 import { ItemCard } from "../../components/item/item-card";
-import { ItemGrade } from "../../components/item/item-grade";
 import { PhotoButtons } from "../../components/photos/photo-buttons";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { ItemReadings } from "../../components/readings/item-readings";
 import { text } from "../../text/catalogue";
 import { placeLabel } from "../../text/names";
 import { say } from "../../text/say";
-import { onPanel, type PanelState } from "../../visit/body-panels";
-import type { AtPlace, CarPhoto } from "../../visit/car-places";
+import { onPanel, type PanelState } from "../../visit/body/body-panels";
+import type { AtPlace, CarPhoto } from "../../visit/body/car-places";
 import type { Visit } from "../../visit/visit";
 import { sentenceOf } from "./panel-words";
 

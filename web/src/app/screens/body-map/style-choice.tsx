@@ -5,7 +5,7 @@ import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { Silhouette } from "../../components/drawing/car-view";
 import { outlineOf, STYLES } from "../../components/drawing/outlines";
 import { catalogue, text } from "../../text/catalogue";
-import { chosenStyle } from "../../visit/car-places";
+import { chosenStyle } from "../../visit/body/car-places";
 import type { Visit } from "../../visit/visit";
 
 import "../../components/drawing/body-drawing.css";

@@ -2,7 +2,7 @@
 
 import { useState } from "preact/hooks";
 import { text } from "../../text/catalogue";
-import type { Near } from "../../visit/captured";
+import type { Near } from "../../visit/capture/captured";
 import type { Visit } from "../../visit/visit";
 import { checksOf } from "./near";
 

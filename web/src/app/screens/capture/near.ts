@@ -1,7 +1,7 @@
 /** Where in the walk one is: the check on the screen that is looked at, or was answered last. */
 
 import { log, router } from "../../state/this-page";
-import type { Near } from "../../visit/captured";
+import type { Near } from "../../visit/capture/captured";
 import type { Visit } from "../../visit/visit";
 
 /** Of a stamp: where its device begins. */

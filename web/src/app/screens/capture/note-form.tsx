@@ -5,7 +5,7 @@ import { newId } from "../../../store/encoding";
 import { stampText } from "../../device/local-time";
 import { pendingInput } from "../../state/this-page";
 import { text } from "../../text/catalogue";
-import type { Near } from "../../visit/captured";
+import type { Near } from "../../visit/capture/captured";
 import type { Visit } from "../../visit/visit";
 
 const ID_LETTERS = 12;

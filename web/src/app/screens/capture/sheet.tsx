@@ -5,7 +5,7 @@ import { Modal } from "../../components/capture/modal";
 import { openCamera } from "../../device/camera";
 import { address } from "../../state/routes";
 import { say, text } from "../../text/catalogue";
-import { type Sound, unsorted } from "../../visit/captured";
+import { type Sound, unsorted } from "../../visit/capture/captured";
 import type { Visit } from "../../visit/visit";
 import { Finder } from "./finder";
 import { whereNow } from "./near";

@@ -3,8 +3,8 @@
 import { useState } from "preact/hooks";
 import type { Said } from "../../../shared/said";
 import { photoServices } from "../../state/this-page";
-import type { Near } from "../../visit/captured";
-import { recordPhoto } from "../../visit/record-photo";
+import type { Near } from "../../visit/capture/captured";
+import { recordPhoto } from "../../visit/capture/record-photo";
 import type { Visit } from "../../visit/visit";
 
 export interface Shots {

@@ -1,4 +1,4 @@
 /** The decision and what a seller may see of it: no start waits for them. */
 
+export { SellerView } from "../seller/seller-view";
 export { Decision } from "./decision";
-export { SellerView } from "./seller-view";

@@ -6,18 +6,18 @@
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { carName } from "../../visit/item-record";
+import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
+import { showToSeller } from "../seller/seller-view";
 import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
 import { Histories } from "./histories";
-import { MoneyBar } from "./money-bar";
-import { MoneySummary } from "./money-summary";
+import { MoneyBar } from "./money/money-bar";
+import { MoneySummary } from "./money/money-summary";
 import { NextChecks } from "./next-checks";
 import { Questions } from "./questions";
 import { Reasons } from "./reasons";
-import { showToSeller } from "./seller-view";
 import { Verdict } from "./verdict";
 
 import "./decision.css";

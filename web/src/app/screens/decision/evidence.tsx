@@ -1,11 +1,11 @@
 /** What was found: each fault with its grade, reasons and photos. */
 
 import type { Assessment, Item, ItemJudgment } from "../../../shared/contract";
-import { ItemGrade } from "../../components/item/item-grade";
+import { ItemGrade } from "../../components/grades/item-grade";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
-import { photosOf } from "../../visit/item-record";
+import { photosOf } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 
 import { Fold } from "./fold";

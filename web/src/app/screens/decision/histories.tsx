@@ -1,7 +1,7 @@
 /** What may have happened to the car and nobody tells: in words, with the signs for and against. */
 
 import type { Assessment, HistorySign } from "../../../shared/contract";
-import { MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/grades/grade-mark";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";

@@ -4,7 +4,7 @@ import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { isOwn } from "../../visit/own-findings";
+import { isOwn } from "../../visit/items/own-findings";
 import type { Visit } from "../../visit/visit";
 
 import "./decision.css";

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import type { Assessment } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
-import { MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/grades/grade-mark";
 import { text } from "../../text/catalogue";
 import { withUnit } from "../../text/names";
 import { say } from "../../text/say";

@@ -1,7 +1,7 @@
 /** Answers that contradict one another: until somebody settles them, none of them counts as fine. */
 
 import type { Assessment } from "../../../shared/contract";
-import { MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/grades/grade-mark";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import type { Visit } from "../../visit/visit";

@@ -4,7 +4,7 @@ import type { Assessment } from "../../../shared/contract";
 import { PhotoPicture } from "../../components/photos/photo-picture";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
-import { photosOf } from "../../visit/item-record";
+import { photosOf } from "../../visit/items/item-record";
 import { type CountingReason, reasonsThatCount } from "../../visit/reasons-that-count";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, Shortened, titleOf } from "./item-links";

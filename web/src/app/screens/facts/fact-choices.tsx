@@ -3,7 +3,7 @@
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
 import { catalogue, text } from "../../text/catalogue";
 import { say } from "../../text/say";
-import { chosenStyle } from "../../visit/car-places";
+import { chosenStyle } from "../../visit/body/car-places";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Change, Visit } from "../../visit/visit";
 import { StyleChoice } from "../body-map/later";

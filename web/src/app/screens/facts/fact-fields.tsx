@@ -10,7 +10,7 @@ import { decimal, firstUnit } from "../../text/measures";
 import { unitName, withUnit } from "../../text/names";
 import { region } from "../../text/region";
 import { amounts, numbers } from "../../text/typed";
-import type { Typed } from "../../visit/item-readings";
+import type { Typed } from "../../visit/items/item-readings";
 import type { Change, Visit } from "../../visit/visit";
 
 import "./facts.css";

@@ -4,7 +4,7 @@ import type { Item } from "../../../shared/contract";
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
 import { catalogue, text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
-import { type Narrowed, type Narrowing, STATES, type State } from "../../visit/narrowing";
+import { type Narrowed, type Narrowing, STATES, type State } from "../../visit/find/narrowing";
 import type { Visit } from "../../visit/visit";
 
 interface Props {

@@ -1,12 +1,12 @@
 /** A result: what it is, where it stands, how it stands, and a tap that leads there. */
 
 import type { Item } from "../../../shared/contract";
-import { GradeWord } from "../../components/item/grade-mark";
+import { GradeWord } from "../../components/grades/grade-mark";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { wordsOf } from "../../text/word-index";
-import { type Target, typedAt } from "../../visit/finding";
-import { shownGrade } from "../../visit/item-record";
+import { type Target, typedAt } from "../../visit/find/finding";
+import { shownGrade } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 
 export function rowId(id: string): string {

@@ -3,7 +3,7 @@
 import type { MarkId } from "../../../shared/marks";
 import type { MessageId } from "../../../shared/said";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { MarkWord } from "../../components/item/grade-mark";
+import { MarkWord } from "../../components/grades/grade-mark";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 

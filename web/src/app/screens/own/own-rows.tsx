@@ -1,9 +1,9 @@
 /** The findings of a page that no check asked for, and the way to add one. */
 
-import { GradeWord } from "../../components/item/grade-mark";
+import { GradeWord } from "../../components/grades/grade-mark";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { shownGrade } from "../../visit/item-record";
+import { shownGrade } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import type { Page } from "../../visit/walk-order";
 

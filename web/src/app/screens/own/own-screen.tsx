@@ -8,15 +8,15 @@ import { FAULTS, type Grade, type Item } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
+import { GradeMark } from "../../components/grades/grade-mark";
 import { Conflicts } from "../../components/item/conflicts";
-import { GradeMark } from "../../components/item/grade-mark";
 import { ItemPhotos, ItemSounds } from "../../components/photos/item-photos";
 import { address, type Route } from "../../state/routes";
 import { router } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { gradeName } from "../../text/names";
-import { carName, gradeValue } from "../../visit/item-record";
-import { isOwn, ownItem } from "../../visit/own-findings";
+import { carName, gradeValue } from "../../visit/items/item-record";
+import { isOwn, ownItem } from "../../visit/items/own-findings";
 import type { Change, Visit } from "../../visit/visit";
 import { Cost } from "./cost";
 

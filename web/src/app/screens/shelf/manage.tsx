@@ -3,7 +3,7 @@
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { router } from "../../state/this-page";
 import { text } from "../../text/catalogue";
-import { carName } from "../../visit/item-record";
+import { carName } from "../../visit/items/item-record";
 import { ARCHIVED, DELETED, isSigned, NAME, shelfOf } from "../../visit/shelf";
 import type { Change, Visit } from "../../visit/visit";
 import { TextFact } from "../facts/fact-fields";

@@ -1,12 +1,12 @@
 /** Before signing: what was found, what is missing, how many photos. */
 
 import { FAULTS, type Item } from "../../../shared/contract";
-import { ItemGrade } from "../../components/item/item-grade";
+import { ItemGrade } from "../../components/grades/item-grade";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { unsorted } from "../../visit/captured";
-import { isByEye, photosOf, shownGrade } from "../../visit/item-record";
-import { isOwn } from "../../visit/own-findings";
+import { unsorted } from "../../visit/capture/captured";
+import { isByEye, photosOf, shownGrade } from "../../visit/items/item-record";
+import { isOwn } from "../../visit/items/own-findings";
 import type { Visit } from "../../visit/visit";
 
 import "../../../style/rows.css";

@@ -3,7 +3,7 @@
 import { useState } from "preact/hooks";
 import type { ComplaintCause, Grade } from "../../../shared/contract";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
-import { GradeMark } from "../../components/item/grade-mark";
+import { GradeMark } from "../../components/grades/grade-mark";
 import { address } from "../../state/routes";
 import { catalogue, text } from "../../text/catalogue";
 import { money } from "../../text/formats";

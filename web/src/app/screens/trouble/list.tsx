@@ -7,7 +7,7 @@ import type { Complaints } from "../../state/bundles";
 import { address } from "../../state/routes";
 import { catalogue, text } from "../../text/catalogue";
 import { argument } from "../../text/say";
-import { carName } from "../../visit/item-record";
+import { carName } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import { judged } from "./use-complaint";
 

@@ -10,7 +10,7 @@ import { ItemEntry } from "../../components/item/item-entry";
 import { SignButton } from "../../components/seal/seal-status";
 import { address, type Found, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { carName } from "../../visit/item-record";
+import { carName } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import {
   areasOf,

@@ -2,13 +2,13 @@
 
 import type { MarkId } from "../../../shared/marks";
 import { ScreenFrame } from "../../components/frame/screen-frame";
-import { Mark, MarkWord } from "../../components/item/grade-mark";
+import { Mark, MarkWord } from "../../components/grades/grade-mark";
 import { SealReceipt } from "../../components/seal/seal-receipt";
 import { SignButton, sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import { unsorted } from "../../visit/captured";
-import { carName } from "../../visit/item-record";
+import { unsorted } from "../../visit/capture/captured";
+import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { areasOf, nextOpen, type Page, stagesOf, standing, worstOf } from "../../visit/walk-order";

@@ -3,7 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { page } from "../../../state/this-page";
 import { text } from "../../../text/catalogue";
-import type { Near, Sound } from "../../../visit/captured";
+import type { Near, Sound } from "../../../visit/capture/captured";
 import type { Visit } from "../../../visit/visit";
 import { Consent } from "./consent";
 import { DeleteRecording, lengthText, Player } from "./player";

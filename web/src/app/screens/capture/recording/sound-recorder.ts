@@ -5,7 +5,7 @@ import { newId } from "../../../../store/encoding";
 import { Takes } from "../../../../store/takes";
 import { stampText } from "../../../device/local-time";
 import type { Page } from "../../../state/page";
-import type { Sound } from "../../../visit/captured";
+import type { Sound } from "../../../visit/capture/captured";
 import { keepTake, takeLock } from "./keep-take";
 
 /** After so long a recording ends by itself. */
