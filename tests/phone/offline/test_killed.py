@@ -64,7 +64,7 @@ def test_keeps_what_it_acknowledged_when_the_tab_dies_during_saving(phone: Phone
 
 def finder_opens(card: Locator) -> bool:
     """Tap for a photo; whether the camera's picture shows."""
-    video = card.locator(".finder video")
+    video = card.locator(".finder-all video")
     if video.count() == 0:
         card.get_by_role("button", name="Photo", exact=True).tap()
     try:

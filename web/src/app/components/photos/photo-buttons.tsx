@@ -1,16 +1,15 @@
-/** The ways to a photo: the camera within the page, and a file. */
+/** The ways to a photo: the camera within the page, which comes when it is wanted, and a file. */
 
 import type { RefObject } from "preact";
-import { useRef, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import type { Said } from "../../../shared/said";
-import { openCamera } from "../../device/camera";
 import { photoServices } from "../../state/this-page";
 import { say, text } from "../../text/catalogue";
 import { recordPhoto } from "../../visit/capture/record-photo";
 import type { Visit } from "../../visit/visit";
+import { captureParts } from "../capture/parts";
 import { domId } from "../item/dom-id";
-import { CameraFinder } from "./camera-finder";
 
 /** The phone's own camera, where the page may not have it; and a file from its memory. */
 function FileInputs({
@@ -48,10 +47,25 @@ function FileInputs({
   );
 }
 
+interface FinderProps {
+  onShot: (shot: Blob) => void;
+  onClose: () => void;
+  onNone: () => void;
+}
+
+function Finder(props: FinderProps) {
+  const loaded = captureParts.use();
+  const hasFailed = captureParts.failed.value;
+  useEffect(() => {
+    if (hasFailed) props.onNone();
+  }, [hasFailed]);
+  return loaded === null ? null : <loaded.FinderOver {...props} />;
+}
+
 export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item; place?: string }) {
   const [busy, setBusy] = useState(0);
   const [problem, setProblem] = useState<Said | null>(null);
-  const [stream, setStream] = useState<MediaStream | null>(null);
+  const [isFinding, setFinding] = useState(false);
   const file = useRef<HTMLInputElement>(null);
   const keep = async (picture: Blob) => {
     setProblem(null);
@@ -71,25 +85,23 @@ export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item;
     for (const picture of [...(input.files ?? [])]) await keep(picture);
     input.value = "";
   };
-  const camera = async () => {
-    const opened = await openCamera();
-    if (opened === null) file.current?.click();
-    else setStream(opened);
-  };
   return (
     <>
-      {stream !== null && (
-        <CameraFinder
-          stream={stream}
+      {isFinding && (
+        <Finder
           onShot={(shot) => {
-            setStream(null);
+            setFinding(false);
             void keep(shot);
           }}
-          onClose={() => setStream(null)}
+          onClose={() => setFinding(false)}
+          onNone={() => {
+            setFinding(false);
+            file.current?.click();
+          }}
         />
       )}
       <div class="photo-buttons">
-        <button type="button" onClick={() => void camera()}>
+        <button type="button" onClick={() => setFinding(true)}>
           {text("phone-photo-camera")}
         </button>
         <FileInputs

@@ -6,6 +6,7 @@ import "../../../style/rows.css";
 import "./capture.css";
 
 export { OpenPhoto } from "../../components/photos/open-photo";
+export { FinderOver } from "./finder";
 export { CaptureSheet } from "./sheet";
 export { SortScreen } from "./sort";
 

@@ -2,10 +2,10 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { closeCamera } from "../../device/camera";
+import { Modal } from "../../components/capture/modal";
+import { closeCamera, openCamera } from "../../device/camera";
 import { CameraControls } from "../../device/camera-controls";
 import { text } from "../../text/catalogue";
-import type { Shots } from "./use-shots";
 
 /** Light and zoom; nothing of what this camera lacks. */
 function Controls({ controls }: { controls: CameraControls }) {
@@ -42,14 +42,14 @@ function Controls({ controls }: { controls: CameraControls }) {
 
 export function Finder({
   stream,
-  shots,
+  onShot,
   onClose,
   children,
 }: {
   stream: MediaStream;
-  shots: Shots;
+  onShot: (shot: Blob) => void;
   onClose: () => void;
-  children: ComponentChildren;
+  children?: ComponentChildren;
 }) {
   const video = useRef<HTMLVideoElement>(null);
   const [controls, setControls] = useState<CameraControls | null>(null);
@@ -68,7 +68,7 @@ export function Finder({
     const shot = await controls.shoot(video.current);
     setShooting(false);
     // kept and recorded while the next one is taken
-    if (shot !== null) void shots.add(shot);
+    if (shot !== null) onShot(shot);
   };
   return (
     <div class="finder-all">
@@ -95,5 +95,35 @@ export function Finder({
         </button>
       </div>
     </div>
+  );
+}
+
+/** Over the screen, for whoever wants a picture of one thing. */
+export function FinderOver({
+  onNone,
+  ...rest
+}: {
+  onShot: (shot: Blob) => void;
+  onClose: () => void;
+  /** There is no camera that the page may have. */
+  onNone: () => void;
+}) {
+  const [stream, setStream] = useState<MediaStream | null>(null);
+  useEffect(() => {
+    let isThere = true;
+    void openCamera().then((opened) => {
+      if (!isThere) closeCamera(opened);
+      else if (opened === null) onNone();
+      else setStream(opened);
+    });
+    return () => {
+      isThere = false;
+    };
+  }, []);
+  if (stream === null) return null;
+  return (
+    <Modal label={text("phone-photo-finder")} className="modal-all" onClose={rest.onClose}>
+      <Finder stream={stream} {...rest} />
+    </Modal>
   );
 }

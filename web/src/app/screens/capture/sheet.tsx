@@ -155,7 +155,7 @@ export function CaptureSheet({ visit, onClose }: { visit: Visit; onClose: () => 
         <Menu visit={visit} area={area} shots={shots} onMode={setMode} onClose={onClose} />
       )}
       {isFinder && (
-        <Finder stream={mode.stream} shots={shots} onClose={back}>
+        <Finder stream={mode.stream} onShot={(shot) => void shots.add(shot)} onClose={back}>
           <Progress shots={shots} />
         </Finder>
       )}
