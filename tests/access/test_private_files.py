@@ -19,7 +19,7 @@ from bradawl.access.core.private_files import make_private
 from bradawl.common import settings as places
 from bradawl.common.settings import Settings
 from bradawl.database.connection import open_engine
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from tests import forked
 from tests.fresh import furnished
 from tests.serving.running import serving

@@ -12,7 +12,7 @@ import pytest
 from bradawl.common import resources
 from bradawl.database.connection import open_engine
 from bradawl.log.integrity.doctor import examine_database
-from bradawl.serving.app import compiled
+from bradawl.serving.core import compiled
 from tests.access.conftest import PASSPHRASE
 from tests.backup.data import OTHER, VISIT, Data, filled
 

@@ -101,7 +101,7 @@ def test_what_is_damaged_is_noted_and_the_photos_are_asked_of_the_phones(
     assert set(run.proof.photos_lacking) == {damaged, gone}
     assert f"photos/{whole}" in dict(entries_of(run.archive))
     # the server that is started next asks phones for both, the damaged one too
-    from bradawl.serving.app import Bradawl
+    from bradawl.serving.core import Bradawl
 
     core = Bradawl(from_environment())
     assert set(core.log.photos.missing(list(shop.phone.photos))) == {damaged, gone}

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from bradawl.common import settings
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from tests.bench.figures import compared, count, write
 from tests.bench.processes import Served, asked, bradawl, cpu_s
 from tests.bench.visits import BOUGHT_EVERY, fill, keep_summaries, visit_id

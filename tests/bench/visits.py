@@ -11,7 +11,8 @@ from typing import Any
 from bradawl.common.device_keys import DeviceKey
 from bradawl.desk.model.visits.summary import Summary, summarize
 from bradawl.log.event_log import Log
-from bradawl.serving.app import Bradawl, _desk
+from bradawl.serving.app import _desk
+from bradawl.serving.core import Bradawl
 from tests.bench.bench_judge import visit
 from tests.log.writer import Writer
 

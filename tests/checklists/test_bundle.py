@@ -12,7 +12,7 @@ import rfc8785
 
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
-from bradawl.judge.values.types.rules import Panel
+from bradawl.judge.values.types.terms import Panel
 
 
 def test_the_hash_is_that_of_canonical_json(bundled: dict[str, Any]) -> None:

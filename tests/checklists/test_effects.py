@@ -14,7 +14,7 @@ import pytest
 
 from bradawl.checklists.files import Checklist
 from bradawl.judge import assess
-from bradawl.judge.values.types.rules import Place
+from bradawl.judge.values.types.terms import Place
 from tests.judge.cars.whole_cars import real, record_of
 from tests.judge.records import TODAY, cell
 

@@ -8,7 +8,7 @@ import pytest
 
 from bradawl.design import outlines
 from bradawl.judge.record import visit_facts
-from bradawl.judge.values.types.rules import BodyStyle, CarPlace, Panel
+from bradawl.judge.values.types.terms import BodyStyle, CarPlace, Panel
 from tests.checklists.judging import judge
 
 #: Of the car's papers and of how it drives: seen at no place of it. Else an item says `on_car`.

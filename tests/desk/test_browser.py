@@ -18,7 +18,7 @@ from playwright.sync_api import Browser, Page
 from bradawl.common import resources
 from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.plan.build import plan_of
-from bradawl.serving.app import compiled
+from bradawl.serving.core import compiled
 from tests import browsing
 from tests.amount import amount
 from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, launched, place_of, violations

@@ -17,7 +17,8 @@ from bradawl.desk.model.checklists.versions import (
     ChecklistVersions,
     UnknownChecklist,
 )
-from bradawl.serving.app import compiled, create_app
+from bradawl.serving.app import create_app
+from bradawl.serving.core import compiled
 from tests.desk.conftest import VISIT, Workshop
 from tests.fresh import furnished
 

@@ -12,7 +12,7 @@ import pytest
 
 from bradawl import cli
 from bradawl.common import settings
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from tests import forked
 from tests.fresh import furnished
 from tests.log.server import VISIT

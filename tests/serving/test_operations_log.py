@@ -18,7 +18,7 @@ import pytest
 
 from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from tests.fresh import furnished
 from tests.log.photos.pictures import encoded
 from tests.log.server import VISIT

@@ -16,7 +16,7 @@ from bradawl.common import resources, settings
 from bradawl.language import reading_as
 from bradawl.language.reader import Reader
 from bradawl.serving import build_cache
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from bradawl.serving.judge_files import judge_files, trouble_files
 from tests.fresh import furnished
 from tests.log.server import VISIT

@@ -16,7 +16,7 @@ import pytest
 from bradawl.access.core.models import Person
 from bradawl.common import resources, settings
 from bradawl.serving import build_cache, readiness
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from bradawl.serving.readiness import Ready
 from tests.fresh import furnished
 

@@ -16,7 +16,8 @@ from pathlib import Path
 import pytest
 
 from bradawl.common import settings
-from bradawl.serving.app import Bradawl, create_app
+from bradawl.serving.app import create_app
+from bradawl.serving.core import Bradawl
 from tests.serving import running
 from tests.serving.running import COMMAND, LATE
 

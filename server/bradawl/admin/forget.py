@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from bradawl.access.personal_data.forgetting import Offered
     from bradawl.access.personal_data.remains import Remains
     from bradawl.access.personal_data.search import Found
-    from bradawl.serving.app import Bradawl
+    from bradawl.serving.core import Bradawl
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -35,7 +35,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 def _forget(args: argparse.Namespace) -> int:
     from bradawl.common.errors import ApiError
     from bradawl.common.settings import from_environment
-    from bradawl.serving.app import Bradawl
+    from bradawl.serving.core import Bradawl
 
     core = Bradawl(from_environment())
     try:

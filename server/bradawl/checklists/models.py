@@ -8,14 +8,7 @@ from __future__ import annotations
 from re import fullmatch
 from typing import Annotated, Literal, get_args
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    WithJsonSchema,
-    model_validator,
-)
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, model_validator
 
 from bradawl.checklists.vocabulary import (
     UNITS_OF,
@@ -36,14 +29,8 @@ from bradawl.checklists.vocabulary import (
     Word,
 )
 from bradawl.judge.measurements.bodywork import panel_of
-from bradawl.judge.values.types.rules import (
-    BodyStyle,
-    CarPlace,
-    DriveLimit,
-    EffectKind,
-    Panel,
-)
-from bradawl.judge.values.types.rules import Place as PlaceOfCar
+from bradawl.judge.values.types.terms import BodyStyle, CarPlace, DriveLimit, EffectKind, Panel
+from bradawl.judge.values.types.terms import Place as PlaceOfCar
 from bradawl.language import Message, message
 
 FAULTS: tuple[str, ...] = get_args(Fault)

@@ -24,7 +24,8 @@ from bradawl.log import openapi
 from bradawl.log.event_log import MAX_DEVICES, Log
 from bradawl.log.format.batches import PROTOCOL, require_protocol
 from bradawl.log.format.events import INTEGER_LIMIT, is_hash, is_id
-from bradawl.log.photos.photos import MAX_ASKED, Arrival, check_name, too_large
+from bradawl.log.photos.arrival import Arrival, check_name, too_large
+from bradawl.log.photos.photos import MAX_ASKED
 from bradawl.log.photos.recordings import RECORDING_TYPES
 from bradawl.log.request_bodies import decoded, parts_of, read_body
 from bradawl.log.sync import activity

@@ -265,7 +265,7 @@ def _way_in(access: Access, base: str) -> list[str]:
 
 def _report(args: argparse.Namespace) -> int:
     from bradawl.report.printing import Printing, PrintingError
-    from bradawl.serving.app import Bradawl
+    from bradawl.serving.core import Bradawl
 
     try:
         printing = Printing.of(args.language, args.units, args.paper)
@@ -292,7 +292,7 @@ def _check_page(args: argparse.Namespace) -> int:
     from bradawl.common.display_text import for_terminal
     from bradawl.language import reading_as
     from bradawl.report.printing import Printing, PrintingError
-    from bradawl.serving.app import Bradawl
+    from bradawl.serving.core import Bradawl
 
     try:
         printing = Printing.of(args.language)

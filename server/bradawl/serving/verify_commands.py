@@ -53,7 +53,7 @@ def _verdict(pdf: bytes) -> Verdict:
     settings = from_environment()
     database = settings.database_url.removeprefix("sqlite:///")
     if database == settings.database_url or Path(database).exists():
-        from bradawl.serving.app import Bradawl
+        from bradawl.serving.core import Bradawl
 
         try:
             core = Bradawl(settings)

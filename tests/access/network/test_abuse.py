@@ -24,7 +24,8 @@ from PIL import Image
 
 from bradawl.access.web.auth import DESK_COOKIE, DEVICE_COOKIE
 from bradawl.common import settings as places
-from bradawl.serving.app import Bradawl, create_app
+from bradawl.serving.app import create_app
+from bradawl.serving.core import Bradawl
 from tests.access.devices.wishes import wish
 from tests.amount import amount
 from tests.fresh import furnished

@@ -13,7 +13,8 @@ from PIL import Image
 
 from bradawl.common import settings
 from bradawl.common.settings import Settings
-from bradawl.serving.app import Bradawl, create_app
+from bradawl.serving.app import create_app
+from bradawl.serving.core import Bradawl
 from tests.fresh import furnished
 from tests.log.photos.pictures import sha256
 from tests.log.writer import Writer

@@ -11,7 +11,8 @@ from fastapi.testclient import TestClient
 
 from bradawl.common import settings
 from bradawl.judge import fold
-from bradawl.serving.app import Bradawl, create_app
+from bradawl.serving.app import create_app
+from bradawl.serving.core import Bradawl
 from tests.fresh import furnished
 from tests.writing import key_of, pairing_wish
 

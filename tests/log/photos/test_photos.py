@@ -20,7 +20,7 @@ from bradawl.imaging.decoder import DECODER
 from bradawl.imaging.errors import PictureError
 from bradawl.log import request_bodies
 from bradawl.log.event_log import Log
-from bradawl.log.photos import images, photos
+from bradawl.log.photos import arrival, images, photos
 from bradawl.log.photos.storage import FolderPhotoStore, sweep
 from tests.imaging.files import webp_head
 from tests.log.photos.pictures import HEIC, encoded, picture, pixel_bomb, sha256, turned_and_placed
@@ -178,7 +178,7 @@ def test_an_unknown_type_and_a_name_that_is_no_hash_are_refused(client: TestClie
 def test_too_many_bytes_are_refused_whether_announced_or_not(
     client: TestClient, log: Log, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(photos, "MAX_PHOTO_BYTES", 1_000)
+    monkeypatch.setattr(arrival, "MAX_PHOTO_BYTES", 1_000)
 
     def parts() -> Iterator[bytes]:
         for _ in range(10):

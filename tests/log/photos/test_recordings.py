@@ -16,7 +16,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from bradawl.log.event_log import Log
-from bradawl.log.photos import photos
+from bradawl.log.photos import arrival
 from bradawl.log.photos.recordings import RECORDING_TYPES
 from tests.log.photos.pictures import encoded, sha256
 from tests.log.sync.test_sync import refused
@@ -98,7 +98,7 @@ def test_a_recording_cannot_come_as_a_photo_nor_as_anything_else(client: TestCli
 def test_a_recording_that_is_too_large_is_refused(
     client: TestClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(photos, "MAX_RECORDING_BYTES", len(SOUND) - 1)
+    monkeypatch.setattr(arrival, "MAX_RECORDING_BYTES", len(SOUND) - 1)
     refused(put(client, SOUND, "audio/wav"), 413, "too_large")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from playwright.sync_api import Browser, expect
 
 from bradawl.common.settings import at
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from tests.phone.phone import Phone
 from tests.phone.server import Server
 

@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, expect
 
 from bradawl.common.settings import at
-from bradawl.serving.app import Bradawl
+from bradawl.serving.core import Bradawl
 from tests.browsing import place_of
 from tests.checkout import checklist_bundle
 from tests.phone.phone import Phone

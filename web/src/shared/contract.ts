@@ -121,6 +121,44 @@ export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "agai
 
 export type TestPassed = "car" | "skipped" | "tool" | "nothing";
 
+/** What an item costs in one region when it is bad. */
+export interface UnseenPrice {
+  cost: [number, number, number];
+  source?: string;
+}
+
+/** What one more piece of a job takes. */
+export interface PiecePrice {
+  parts: [number, number, number];
+  hours: [string, string, string];
+}
+
+/** What one job takes in one region; `loss` is originality that it takes away, as money. */
+export interface WorkPrice {
+  parts: [number, number, number];
+  hours: [string, string, string];
+  each?: PiecePrice;
+  kinds?: Partial<Record<WireCount, PiecePrice>>;
+  loss?: number;
+  source?: string;
+}
+
+/** What is assumed when the brief says nothing. */
+export interface MoneySettings {
+  hourly_rate?: number;
+  margin?: number;
+  costs_move_together?: string;
+  source?: string;
+}
+
+/** What a region's price list says once, not per job; whole units of its currency. */
+export interface PriceList {
+  currency: string;
+  year: number;
+  hourly_rate: number;
+  margin: number;
+}
+
 /** Whole numbers, both ends included; a missing end is open. */
 export interface Span {
   from?: number;
@@ -174,34 +212,12 @@ export interface Effect {
   source: string;
 }
 
-/** What an item costs in one region when it is bad. */
-export interface UnseenPrice {
-  cost: [number, number, number];
-  source?: string;
-}
-
 /** What is assumed of an item that nobody looked at. A bundle holds `prices`; `record/regions.py` puts the cost of the visit's region in their place. */
 export interface Unseen {
   chance: string;
   source: string;
   cost?: [number, number, number];
   prices?: Partial<Record<Region, UnseenPrice>>;
-}
-
-/** What one more piece of a job takes. */
-export interface PiecePrice {
-  parts: [number, number, number];
-  hours: [string, string, string];
-}
-
-/** What one job takes in one region; `loss` is originality that it takes away, as money. */
-export interface WorkPrice {
-  parts: [number, number, number];
-  hours: [string, string, string];
-  each?: PiecePrice;
-  kinds?: Partial<Record<WireCount, PiecePrice>>;
-  loss?: number;
-  source?: string;
 }
 
 /** One way to put a finding right. A bundle holds `prices`; `record/regions.py` puts parts, hours and loss of the visit's region in their place. */
@@ -355,22 +371,6 @@ export interface AttentionSettings {
   typing?: string;
   warm?: Condition[];
   source?: string;
-}
-
-/** What is assumed when the brief says nothing. */
-export interface MoneySettings {
-  hourly_rate?: number;
-  margin?: number;
-  costs_move_together?: string;
-  source?: string;
-}
-
-/** What a region's price list says once, not per job; whole units of its currency. */
-export interface PriceList {
-  currency: string;
-  year: number;
-  hourly_rate: number;
-  margin: number;
 }
 
 /** A size of copper wire: what it bears in a harness (A) and alone, and what it resists. */

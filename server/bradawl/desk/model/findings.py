@@ -1,12 +1,11 @@
-"""One snapshot in words: findings by area, what nobody inspected, conflicts, amendments, seals.
+"""One snapshot in words: findings by area, what nobody inspected, conflicts, all checks.
 
 Reads values at their paths; computes no grade and no figure.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from bradawl.desk.model.labels import (
@@ -18,10 +17,11 @@ from bradawl.desk.model.labels import (
     reading_text,
     reading_title,
     units_of,
-    value_text,
 )
+from bradawl.desk.model.photo_views import NameOf, in_order, photo_view, photos_beside
+from bradawl.desk.model.recorded import author_of, said_value, value, zone_of
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import caption, clock_text, place_text, recorded_text
+from bradawl.inspection.said import place_text, recorded_text
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.standing import grade_now
 from bradawl.inspection.wires import wires_of
@@ -35,49 +35,12 @@ from bradawl.language import argument, plain, say, source, text
 if TYPE_CHECKING:
     from bradawl.judge.values.types import OtherValue
 
-SHA256 = re.compile(r"[0-9a-f]{64}")
-NameOf = Callable[[str], str]
 MENDED = "mended"
-
-
-def zone_of(snapshot: Snapshot) -> str:
-    """The visit's own offset from UTC, such as `+01:00`; empty when nobody recorded it."""
-    return cell_values.moment(value(snapshot, "about/started")).zone
-
-
-def value(snapshot: Snapshot, path: str) -> Any:
-    """The standing value at a path, or None."""
-    return cell_values.value(snapshot.cells, path)
 
 
 def severity_order(grade: str | None) -> int:
     """A sort key that puts the worst grade first, and what has none last."""
     return -SEVERITY.index(grade) if grade in SEVERITY else 1
-
-
-def rank_of(event: Mapping[str, Any]) -> str:
-    """When an event counts as recorded: its stamp, or what a wrong clock was corrected to."""
-    return str(event.get("rank") or event["at"])
-
-
-def said_value(snapshot: Snapshot | None, path: str, recorded: Any) -> str:
-    """A value of an inspection, said in its currency and with its checklist's words."""
-    if snapshot is None:
-        return value_text(path, recorded, {})
-    return value_text(path, recorded, snapshot.texts, cell_values.currency(snapshot.cells))
-
-
-def event_text(event: Mapping[str, Any], snapshot: Snapshot | None) -> str:
-    """An event's value, said; says so where it was erased or excluded."""
-    if event.get("erased"):
-        return text("desk-value-erased")
-    said = said_value(snapshot, event["put"], event["value"])
-    return text("desk-value-excluded", value=said) if event.get("fenced") else said
-
-
-def author_of(at: str) -> str:
-    """The device that made a stamp: its last 32 characters."""
-    return at[-32:]
 
 
 def heading(snapshot: Snapshot) -> dict[str, Any]:
@@ -216,42 +179,6 @@ def _reason(snapshot: Snapshot, reason: Mapping[str, Any]) -> dict[str, str]:
     }
 
 
-def photo_view(sha256: str, value: Any, snapshot: Snapshot) -> dict[str, Any]:
-    """A photo's address at the desk, its caption, size and the moment it was taken."""
-    about = cell_values.photo(value)
-    return {
-        "sha256": sha256,
-        "src": f"/desk/photos/{sha256}",
-        "caption": caption(value, snapshot.texts["rules"]),
-        "taken": _taken(about.taken),
-        "order": about.order,
-        "moment": about.taken,
-        "width": about.width,
-        "height": about.height,
-    }
-
-
-def in_order(photos: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Photos of one check in the order in which a person put them, else as they were taken."""
-    return sorted(photos, key=lambda one: (one["order"], one["moment"], one["sha256"]))
-
-
-def _taken(recorded: str) -> str:
-    """When a photo was taken, by the clock of its camera, which knows no zone."""
-    day, _, time = recorded[:16].partition("T")
-    return clock_text(cell_values.Moment(day, time, ""))
-
-
-def photos_of(snapshot: Snapshot) -> list[str]:
-    """The hashes of every photo and recording that the record still holds, each once, sorted."""
-    named = {
-        path.rsplit("/", 1)[1]
-        for path, cell in snapshot.cells.items()
-        if ("/photos/" in path or path.startswith("media/")) and cell["value"] is not None
-    }
-    return sorted(sha256 for sha256 in named if SHA256.fullmatch(sha256))
-
-
 def not_inspected(snapshot: Snapshot) -> list[dict[str, str]]:
     """What nobody inspected: said so with a reason, or simply not reached; by area and title."""
     listed: dict[str, str] = {}
@@ -310,99 +237,6 @@ def conflicts(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
             }
         )
     return rows
-
-
-def photos_beside(snapshot: Snapshot, path: str, name_of: NameOf) -> list[dict[str, Any]]:
-    """The photos of the item that a path belongs to, each with who took it."""
-    if not path.startswith("items/"):
-        return []
-    prefix = "/".join(path.split("/")[:2]) + "/photos/"
-    return in_order(
-        {
-            **photo_view(other.removeprefix(prefix), cell["value"], snapshot),
-            "author": name_of(author_of(cell["at"])),
-        }
-        for other, cell in snapshot.cells.items()
-        if other.startswith(prefix) and cell["value"] is not None
-    )
-
-
-def amendments(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
-    """What was recorded after the seal, newest last; the workshop's own pages are left out."""
-    return [
-        {
-            "label": label(event["put"], snapshot.texts),
-            "text": event_text(event, snapshot),
-            "before": _sealed_text(snapshot, event["put"]),
-            "author": name_of(event["device"]),
-            "unconfirmed": event["device"] in snapshot.unconfirmed,
-            "at": rank_of(event),
-            "why": reason_of(snapshot, event["put"]),
-        }
-        for event in snapshot.amendments
-        if not event["put"].startswith(
-            ("work/", "plan/", "trouble/", "ledger/", "life/", "parts/", "amend/", "settled/")
-        )
-    ]
-
-
-def reason_of(snapshot: Snapshot, path: str) -> str:
-    """Why what stands at a path was corrected at the desk; "" where nobody said."""
-    given = cell_values.mapping(value(snapshot, f"amend/{path}"))
-    return cell_values.words(given.get("why"))
-
-
-def _sealed_text(snapshot: Snapshot, path: str) -> str:
-    cell = (snapshot.sealed_cells or {}).get(path)
-    if cell is None:
-        return ""
-    if cell.get("erased"):
-        return text("desk-value-erased")
-    return said_value(snapshot, path, cell["value"])
-
-
-def unconfirmed(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
-    """Per device whose entries wait for the owner: its name, and how many count here."""
-    return [
-        {
-            "device": device,
-            "name": name_of(device),
-            "count": sum(
-                event["device"] == device and not event.get("fenced") for event in snapshot.events
-            ),
-        }
-        for device in sorted(snapshot.unconfirmed)
-    ]
-
-
-def seals(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
-    """Each seal: whether it holds, who signed and when, and the drawn signature as SVG paths."""
-    rows = []
-    for seal in snapshot.seals:
-        wide, high = cell_values.box(seal.value.get("box"))
-        when = cell_values.moment(seal.value.get("at"))
-        rows.append(
-            {
-                "n": seal.n,
-                "holds": seal.holds,
-                "problem": seal.problem,
-                "name": cell_values.words(seal.value.get("name")),
-                "when": clock_text(when),
-                "device": name_of(seal.device),
-                "digest": cell_values.text(seal.value.get("leaves")),
-                "view_box": f"0 0 {wide} {high}",
-                "strokes": list(stroke_paths(seal.value.get("strokes"))),
-            }
-        )
-    return rows
-
-
-def stroke_paths(strokes: Any) -> Iterable[str]:
-    """Path data of a drawn signature."""
-    for stroke in cell_values.strokes(strokes):
-        points = [f"{x} {y}" for x, y in zip(stroke[::2], stroke[1::2], strict=True)]
-        # a dot is a stroke too: drawn to itself, its round cap shows
-        yield "M" + "L".join(points if len(points) > 1 else points * 2)
 
 
 def tally(snapshot: Snapshot) -> dict[str, int]:

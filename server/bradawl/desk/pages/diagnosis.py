@@ -4,7 +4,7 @@ from typing import Any
 
 from fastapi import APIRouter, Response
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.diagnosis import complaints, tables
 from bradawl.desk.model.diagnosis.turned_out import counts
@@ -32,7 +32,7 @@ def show_symptom(page: VisitPage, name: str) -> Response:
         page,
         "diagnosis/symptom.html",
         tab="trouble",
-        zone=findings.zone_of(page.snapshot),
+        zone=recorded.zone_of(page.snapshot),
         name_of=page.desk.name_of,
         **complaints.page(page.snapshot, name),
         **_confirmed(page, name),

@@ -5,7 +5,7 @@ from typing import Any
 
 from fastapi import APIRouter, Response
 
-from bradawl.desk.model import findings, wires
+from bradawl.desk.model import photo_views, wires
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.labels import caution_texts, distance_units
@@ -28,7 +28,7 @@ CAUTIONS = ("live-wires", "airbag", "high-voltage")
 
 @pages.get("/baseline")
 def show_maintenance(page: VisitPage) -> Response:
-    photos = findings.photos_of(page.snapshot)
+    photos = photo_views.photos_of(page.snapshot)
     return render_visit(
         page,
         "plan/maintenance.html",

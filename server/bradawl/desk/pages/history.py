@@ -4,7 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query, Response
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.records.history import history_rows
 from bradawl.desk.web.context import Person
 from bradawl.desk.web.visit_page import VisitPage, render_visit
@@ -26,6 +26,6 @@ def show_history(
         rows=history_rows(snapshot, first, ON_A_PAGE, desk.name_of, desk.log.orders()),
         page=page,
         pages=max(1, -(-len(snapshot.events) // ON_A_PAGE)),
-        zone=findings.zone_of(snapshot),
+        zone=recorded.zone_of(snapshot),
         owner=desk.is_owner(person),
     )

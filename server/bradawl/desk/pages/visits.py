@@ -6,7 +6,7 @@ from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFi
 
 from bradawl.common.display_text import quoted
 from bradawl.common.errors import ApiError
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, photo_views, recorded, seals
 from bradawl.desk.model.records.chains import any_orders
 from bradawl.desk.model.visits import conflicts, doubts, finding_list, to_sort
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
@@ -95,7 +95,7 @@ def show_visit(
     page: VisitPage, person: Person, wanted: Annotated[finding_list.Wanted, Depends(_wanted)]
 ) -> Response:
     snapshot, name_of = page.snapshot, page.desk.name_of
-    photos = findings.photos_of(snapshot)
+    photos = photo_views.photos_of(snapshot)
     found, bought = findings.areas(snapshot), bought_of(snapshot)
     areas = finding_list.narrowed(snapshot, found, wanted)
     return render_visit(
@@ -128,10 +128,10 @@ def show_visit(
         conflicts=findings.conflicts(snapshot, name_of) + conflicts.reopened(snapshot, name_of),
         settled=conflicts.settled(snapshot, name_of),
         doubts=doubts.doubts(snapshot),
-        amendments=findings.amendments(snapshot, name_of),
-        seals=findings.seals(snapshot, name_of),
-        zone=findings.zone_of(snapshot),
-        unconfirmed=findings.unconfirmed(snapshot, name_of),
+        amendments=seals.amendments(snapshot, name_of),
+        seals=seals.seals(snapshot, name_of),
+        zone=recorded.zone_of(snapshot),
+        unconfirmed=seals.unconfirmed(snapshot, name_of),
         owner=page.desk.is_owner(person),
         photos_total=len(photos),
         unsorted=len(to_sort.unsorted(snapshot)),
@@ -143,7 +143,7 @@ def show_visit(
 @pages.get("/photos/{sha256}")
 def show_photo(desk: DeskHere, sha256: str) -> Response:
     try:
-        data = desk.log.photo(sha256) if findings.SHA256.fullmatch(sha256) else None
+        data = desk.log.photo(sha256) if photo_views.SHA256.fullmatch(sha256) else None
     except PictureError as error:
         headers = {"Cache-Control": "no-store"}
         return Response(

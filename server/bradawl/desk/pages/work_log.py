@@ -4,7 +4,7 @@ import secrets
 
 from fastapi import APIRouter, Response
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import photo_views, recorded
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.labels import distance_units
 from bradawl.desk.model.money.car import money_of
@@ -36,7 +36,7 @@ pages = APIRouter(prefix="/visits/{visit}/work")
 @pages.get("")
 def show_work(page: VisitPage) -> Response:
     plan = plan_of(page.snapshot)
-    photos = findings.photos_of(page.snapshot)
+    photos = photo_views.photos_of(page.snapshot)
     finished = finished_jobs(page.snapshot)
     unproven = {job.id for job in plan.jobs if job.id in finished}
     done = done_jobs(page.snapshot)
@@ -68,7 +68,7 @@ def show_work(page: VisitPage) -> Response:
         faults=FAULTS,
         distances=distance_units(),
         missing=set(page.desk.photos_missing(photos)),
-        zone=findings.zone_of(page.snapshot),
+        zone=recorded.zone_of(page.snapshot),
         name_of=page.desk.name_of,
     )
 

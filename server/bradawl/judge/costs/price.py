@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING
 
 from ..decisions import effects
 from ..decisions.check_plan import expected_cost
-from ..decisions.drive_home import named_items
 from ..record import regions, visit_facts
 from ..values import amounts, exact
-from ..values.saying import of_unit, said
-from . import charge, further, quantiles, remedies
+from ..values.saying import said
+from . import charge, quantiles, remedies
 from .estimates import sixths, whole
 from .known import Known
+from .top_price import bound_of, money_said, say_bound, say_no_figure, set_price, worth_of
 
 if TYPE_CHECKING:
     from ..values.types import (
@@ -36,7 +36,6 @@ if TYPE_CHECKING:
         ReserveItem,
         Rules,
         SaidArgument,
-        SaidMoney,
         Totals,
         VisitFacts,
         WorkLine,
@@ -44,9 +43,6 @@ if TYPE_CHECKING:
 
 WORST: Grade = "dangerous"
 PERCENTS = [50, 80, 90]
-ENOUGH_PERCENT = 50  # of what matters: with less seen, no price is quoted
-ROOM_PERCENT = 95  # of the top price: who opens at it has nowhere to go; assumption
-LOWEST_OFFER_PERCENT = 60  # of what is asked: an offer below it ends the talk; assumption
 
 
 def hourly_rate(rules: Rules, facts: VisitFacts) -> tuple[int, bool]:
@@ -182,7 +178,7 @@ def _arguments(
     for line in lines:
         judgment = items.get(line["item"])
         args: dict[str, SaidArgument] = {"title": line["title"]}
-        args["cost"] = _money(line["expected"], currency)
+        args["cost"] = money_said(line["expected"], currency)
         name = "argument"
         if judgment is not None and judgment["reasons"] and line["kind"] != "maintenance":
             name = "argument-why"
@@ -191,111 +187,6 @@ def _arguments(
             {"item": line["item"], "said": said(name, args), "amount": line["expected"]}
         )
     return arguments
-
-
-def _worth(value: int | None, factor: Exact) -> int | None:
-    return None if value is None else exact.half_up(exact.multiply((value, 1), factor), 0)
-
-
-def _bound(
-    known: Known, works: list[NeededWork], price: Price, factor: Exact, rules: Rules
-) -> int | None:
-    """The top price if all that is not known for a fault turns out fine; never below 0.
-
-    `works`: as asked for, and as measured where somebody called a danger milder; the dearer counts.
-    """
-    worth = _worth(price["value"], factor)
-    if worth is None:
-        return None
-    fine = known.at_best()
-    unsure = ["baseline/" + row for row in known.unproven]
-    held = charge.holds(known.order, fine, rules, works[0]["stated"])
-    dearest = exact.ZERO
-    for work in works:
-        musts = [
-            name
-            for name in work["musts"]
-            if further.item_of(name) not in fine and name not in unsure
-        ]
-        amount = charge.charge(held, musts, work, rules).amount
-        dearest = amount if exact.less(dearest, amount) else dearest
-    return max(worth - exact.half_up(dearest, 0) - price["margin"], 0)
-
-
-def _is_open(price: Price, top: int) -> bool:
-    """Whether only what nobody saw speaks against the car: it may yet be worth what is asked."""
-    bound, asking, worth = price["bound"], price["asking"], price["worth"]
-    if top > 0 or bound is None or worth is None:
-        return False
-    return bound >= asking > 0 if asking is not None else 2 * bound >= worth
-
-
-def _set_price(
-    price: Price, held_back: int, totals: Totals, percent: int, currency: str, cheaper: bool
-) -> None:
-    """Fill in the top price, the opening and what is said of them; `percent` was seen."""
-    worth, asking = price["worth"], price["asking"]
-    if worth is None:
-        return
-    top = worth - totals["expected"] - held_back - price["margin"]
-    if percent < ENOUGH_PERCENT or _is_open(price, top):
-        price["said"] = said("price-too-little", {"share": of_unit((percent, 1), "%")})
-        return
-    price["walk_away"] = max(top, 0)
-    cautious = min(top - max(totals["p90"] - totals["expected"], 0), top * ROOM_PERCENT // 100)
-    lower = (price["value"] or worth) - worth + held_back if cheaper else 0
-    opening = _opening(price, cautious, lower)
-    price["opening"] = opening
-    if top <= 0:
-        price["said"] = said("price-none", {"over": _money(-top, currency)})
-        return
-    args: dict[str, SaidArgument] = {"top": _money(top, currency)}
-    if asking == 0:
-        price["said"] = said("price-free", args)
-        return
-    if opening == 0:
-        price["said"] = said("price-little", args)
-    else:
-        args["opening"] = _money(opening, currency)
-        price["said"] = said("price", args)
-    if asking is not None:
-        price["said"]["then"] = [said("price-asked", {"asking": _money(asking, currency)})]
-
-
-def _opening(price: Price, cautious: int, lower: int) -> int:
-    """What to offer first: never what is asked where something argues for less.
-
-    `lower`: by how much besides the repairs.
-    """
-    opening, asking = cautious, price["asking"]
-    if asking is not None:
-        less = lower
-        for argument in price["arguments"]:
-            less += argument["amount"]
-        opening = min(opening, max(asking - less, asking * LOWEST_OFFER_PERCENT // 100))
-    return max(opening, 0)
-
-
-def _say_bound(price: Price, currency: str) -> None:
-    """Enough seen: it cannot become worth what is asked, whatever the rest is like."""
-    bound, asking = price["bound"], price["asking"]
-    if price["walk_away"] == 0 and bound == 0:
-        return  # it has been said that no price is right
-    if bound is not None and asking is not None and bound < asking:
-        sentence = said("price-enough-seen", {"bound": _money(bound, currency)})
-        price["said"]["then"] = price["said"].get("then", []) + [sentence]
-
-
-def _say_no_figure(price: Price, unpriced: list[str], rules: Rules) -> None:
-    """What in somebody's own words has no figure: no price is for it as well."""
-    named = [item for item in unpriced if rules["items"][item].get("own")]
-    if named and price["walk_away"] is not None:
-        sentence = said("price-no-figure", {"items": named_items(named)})
-        price["said"]["then"] = price["said"].get("then", []) + [sentence]
-
-
-def _money(amount: int, currency: str) -> SaidMoney:
-    return {"money": amount, "currency": currency}
 
 
 def _totals(lines: list[WorkLine], together: float) -> Totals:
@@ -362,7 +253,7 @@ def money(
     value = visit_facts.whole(facts["brief"].get("value_good"))
     price: Price = {
         "value": value,
-        "worth": _worth(value, worth_factor),
+        "worth": worth_of(value, worth_factor),
         "bound": None,
         "margin": margin_amount,
         "asking": visit_facts.whole(facts["about"].get("asking_price")),
@@ -372,7 +263,7 @@ def money(
         "arguments": _arguments(lines, items, currency),
     }
     best_factor = best_factor or worth_factor
-    price["bound"] = _bound(known, [work] + ([kept] if kept else []), price, best_factor, rules)
+    price["bound"] = bound_of(known, [work] + ([kept] if kept else []), price, best_factor, rules)
     if stopped:
         price["said"] = said("price-stopped")
     else:
@@ -380,12 +271,12 @@ def money(
         cheaper = cheaper or bool(
             [i for i in unpriced if items[i]["grade"] in ("major", "dangerous")]
         )
-        _set_price(price, amount, totals, seen, currency, cheaper)
-    _say_no_figure(price, unpriced, rules)
-    _say_bound(price, currency)
-    args: dict[str, SaidArgument] = {"set_aside": _money(held_back["amount"], currency)}
-    args["work"] = _money(totals["expected"], currency)
-    args["p80"] = _money(totals["p80"], currency)
+        set_price(price, amount, totals, seen, currency, cheaper)
+    say_no_figure(price, unpriced, rules)
+    say_bound(price, currency)
+    args: dict[str, SaidArgument] = {"set_aside": money_said(held_back["amount"], currency)}
+    args["work"] = money_said(totals["expected"], currency)
+    args["p80"] = money_said(totals["p80"], currency)
     assumed = ["hourly_rate"] if is_rate_assumed else []
     return {
         "currency": currency,

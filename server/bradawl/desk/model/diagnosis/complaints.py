@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.diagnosis import tables
 from bradawl.desk.model.diagnosis.plot import series_view
@@ -188,7 +188,7 @@ def _known(snapshot: Snapshot, row: TestKnown, test: Any) -> dict[str, Any]:
         "source": say(said, rules) if said else "",
         "item": row.get("item", ""),
         "at": row["at"],
-        "device": findings.author_of(row["at"]),
+        "device": recorded.author_of(row["at"]),
         "against": text(
             "trouble-disagrees", said=say(other["said"], rules), outcome=outcomes[other["outcome"]]
         )

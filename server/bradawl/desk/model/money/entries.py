@@ -6,7 +6,7 @@ import secrets
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import photo_views
 from bradawl.desk.model.labels import car_name
 from bradawl.desk.model.money.car import CarMoney, money_of
 from bradawl.inspection.snapshot import Snapshot
@@ -59,7 +59,7 @@ def view_of(snapshot: Snapshot, group: LedgerGroup) -> EntryView:
         replaced=[one for one in reversed(before) if one is not shown],
         against=group["open"][1:],
         photos=[
-            findings.photo_view(path.rsplit("/", 1)[1], cell["value"], snapshot)
+            photo_views.photo_view(path.rsplit("/", 1)[1], cell["value"], snapshot)
             for path, cell in sorted(snapshot.cells.items())
             if path.startswith("ledger/")
             and "/photos/" in path

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.plan.build import work_of
 from bradawl.desk.model.plan.types import Plan, Remedy
@@ -38,7 +38,7 @@ def _row(snapshot: Snapshot, plan: Plan, remedy: Remedy, standing: set[str]) -> 
     failed = [item for item in remedy.covers if item in standing]
     picks = [f"plan/pick/{item}" for item in failed]
     picked = [
-        path for path in picks if cell_values.text(findings.value(snapshot, path)) in plan.remedies
+        path for path in picks if cell_values.text(recorded.value(snapshot, path)) in plan.remedies
     ]
     asked: dict[str, Any] = dict.fromkeys(picks)
     by_cost = work_of(snapshot, plan.rate, told=asked)
@@ -60,7 +60,7 @@ def _row(snapshot: Snapshot, plan: Plan, remedy: Remedy, standing: set[str]) -> 
         "no_other_way": no_other_way,
         "further": further,
         "suggested": []
-        if findings.value(snapshot, f"plan/further/{remedy.id}") is not None
+        if recorded.value(snapshot, f"plan/further/{remedy.id}") is not None
         else _suggested(snapshot, remedy, standing, plan.rate),
         "chosen": remedy.id in plan.chosen,
         "replace": remedy.id in by_cost["chosen"],
@@ -197,4 +197,4 @@ def _suggested(
 
 def _further_of(snapshot: Snapshot, remedy: str) -> list[Piece]:
     """Pieces of an assembly that have not failed, as typed at the desk."""
-    return cell_values.pieces(findings.value(snapshot, f"plan/further/{remedy}"))
+    return cell_values.pieces(recorded.value(snapshot, f"plan/further/{remedy}"))

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, cast
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, recorded
 from bradawl.desk.model.labels import item_of, item_title
 from bradawl.desk.model.plan import work_order
 from bradawl.desk.model.plan.classes import class_of
@@ -85,9 +85,9 @@ def plan_of(snapshot: Snapshot) -> Plan:
         sound=sound,
         before=before,
         unseen=sorted(set(before["because"]) - {fault.item for fault in standing}),
-        budget=cell_values.whole(findings.value(snapshot, "brief/budget")),
-        asking=cell_values.whole(findings.value(snapshot, "about/asking_price")),
-        deadline=cell_values.text(findings.value(snapshot, "brief/deadline")),
+        budget=cell_values.whole(recorded.value(snapshot, "brief/budget")),
+        asking=cell_values.whole(recorded.value(snapshot, "about/asking_price")),
+        deadline=cell_values.text(recorded.value(snapshot, "brief/deadline")),
         labor_paid=labor_is_paid(snapshot),
     )
 
@@ -183,8 +183,8 @@ def _findings(
         ) or "none"
         rule = rules[item]
         area = rule["area"]
-        choice = cell_values.text(findings.value(snapshot, f"items/{item}/choice"))
-        job_class = cell_values.text(findings.value(snapshot, f"plan/class/{item}"))
+        choice = cell_values.text(recorded.value(snapshot, f"items/{item}/choice"))
+        job_class = cell_values.text(recorded.value(snapshot, f"plan/class/{item}"))
         chosen = job_class in arithmetic.CLASSES
         rows.append(
             Finding(
@@ -195,8 +195,8 @@ def _findings(
                 job_class=job_class if chosen else class_of(rule, grade, choice),
                 class_chosen=chosen,
                 remedies=[remedy for remedy in remedies.values() if remedy.item == item],
-                pick=cell_values.text(findings.value(snapshot, f"plan/pick/{item}")),
-                after=cell_values.texts(findings.value(snapshot, f"plan/after/{item}")),
+                pick=cell_values.text(recorded.value(snapshot, f"plan/pick/{item}")),
+                after=cell_values.texts(recorded.value(snapshot, f"plan/after/{item}")),
                 closed=is_closed,
             )
         )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.values.amounts import DEFAULT_HOURLY_RATE
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
     """Money for an hour of work, and whether that is only an assumption."""
-    typed = cell_values.whole(findings.value(snapshot, "brief/hourly_rate"), 0)
+    typed = cell_values.whole(recorded.value(snapshot, "brief/hourly_rate"), 0)
     if typed is not None:
         return typed, False
     assumed = snapshot.rules.get("money") or {}
@@ -25,12 +25,12 @@ def rate_of(snapshot: Snapshot) -> tuple[int, bool]:
 
 def labor_is_paid(snapshot: Snapshot) -> bool:
     """Whether somebody is paid for the hours; they are the owner's own where nobody said."""
-    return findings.value(snapshot, "brief/labor_paid") is True
+    return recorded.value(snapshot, "brief/labor_paid") is True
 
 
 def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
     """The budget periods that somebody typed, each with a name: [{"name", "budget"}, …]."""
-    typed = cell_values.periods(findings.value(snapshot, "plan/periods"))
+    typed = cell_values.periods(recorded.value(snapshot, "plan/periods"))
     return [
         {**period, "name": period["name"] or text("desk-order-period-n", n=n)}
         for n, period in enumerate(typed, 1)
@@ -39,7 +39,7 @@ def periods_of(snapshot: Snapshot) -> list[dict[str, Any]]:
 
 def typed_periods(snapshot: Snapshot) -> list[dict[str, Any]] | None:
     """The budget periods as their form is read where nobody changes anything."""
-    return cell_values.periods(findings.value(snapshot, "plan/periods")) or None
+    return cell_values.periods(recorded.value(snapshot, "plan/periods")) or None
 
 
 def maintenance_of(snapshot: Snapshot) -> list[MaintenanceRow]:
@@ -49,7 +49,7 @@ def maintenance_of(snapshot: Snapshot) -> list[MaintenanceRow]:
 
 def is_in_plan(snapshot: Snapshot, row: str) -> bool:
     """Whether the plan takes a line of the maintenance list in; it does unless told not to."""
-    return findings.value(snapshot, f"plan/baseline/{row}") is not False
+    return recorded.value(snapshot, f"plan/baseline/{row}") is not False
 
 
 def work_done(snapshot: Snapshot, job: str) -> cell_values.Done | None:

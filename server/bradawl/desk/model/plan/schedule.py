@@ -6,7 +6,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any, cast
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.plan.types import Held, Job, Plan, Schedule
 from bradawl.inspection import cell_values
@@ -37,7 +37,7 @@ def schedule_of(snapshot: Snapshot, jobs: list[Job], periods: list[dict[str, Any
     pins = {
         job.id: place
         for job in open_jobs
-        if (place := cell_values.whole(findings.value(snapshot, f"plan/pin/{job.id}"), 1))
+        if (place := cell_values.whole(recorded.value(snapshot, f"plan/pin/{job.id}"), 1))
     }
     weekend = weekend_of(snapshot)
     pace: Pace = {
@@ -136,7 +136,7 @@ def saved_for(plan: Plan) -> list[dict[str, Any]]:
 
 def weekend_of(snapshot: Snapshot) -> int:
     """The hours of a weekend, in hundredths; 0 where nobody said."""
-    typed = cell_values.text(findings.value(snapshot, "plan/weekend_hours"))
+    typed = cell_values.text(recorded.value(snapshot, "plan/weekend_hours"))
     try:
         hours = arithmetic.hundredths(typed)
     except arithmetic.NotHours:
@@ -172,7 +172,7 @@ def _sequenced(snapshot: Snapshot, job: Job, uses: list[str]) -> SequencedJob:
 
 def held_of(snapshot: Snapshot, job: str) -> Held | None:
     """What holds a job back: a temporary fix, or that it was left for later; None if nothing."""
-    fix = cell_values.mapping(findings.value(snapshot, f"plan/temporary/{job}"))
+    fix = cell_values.mapping(recorded.value(snapshot, f"plan/temporary/{job}"))
     if fix:
         date, until = cell_values.text(fix.get("until_date")), fix.get("until_odometer")
         return Held(
@@ -183,7 +183,7 @@ def held_of(snapshot: Snapshot, job: str) -> Held | None:
             until_odometer=cell_values.mapping(until),
             is_due=_is_past(snapshot, date, until),
         )
-    left = cell_values.mapping(findings.value(snapshot, f"plan/left/{job}"))
+    left = cell_values.mapping(recorded.value(snapshot, f"plan/left/{job}"))
     if left:
         return Held(
             kind="left",

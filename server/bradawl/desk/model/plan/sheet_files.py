@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.display_text import for_page
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.changes import Puts, change_to, next_free_word
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.desk.model.plan.edits import remedy_edit, wish_edit
@@ -126,7 +126,7 @@ def _row_changes(
     if name in plan.remedies:
         return remedy_edit(plan.remedies[name], typed)
     if name.startswith("wants/") and f"plan/{name}" in snapshot.cells:
-        stands = cell_values.mapping(findings.value(snapshot, f"plan/{name}"))
+        stands = cell_values.mapping(recorded.value(snapshot, f"plan/{name}"))
         return wish_edit(name, stands, typed, snapshot.texts["rules"])
     item = name.partition("/")[0]
     if any(finding.item == item for finding in plan.findings):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, photo_views, recorded
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.diagnosis import turned_out
 from bradawl.desk.model.labels import (
@@ -51,9 +51,9 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
         "job": job,
         "items": rows,
         "cautions": list(cautions.values()),
-        "has_fix": bool(findings.value(snapshot, f"plan/temporary/{job.id}")),
+        "has_fix": bool(recorded.value(snapshot, f"plan/temporary/{job.id}")),
         "photos": [
-            findings.photo_view(path.rsplit("/", 1)[1], cell["value"], snapshot)
+            photo_views.photo_view(path.rsplit("/", 1)[1], cell["value"], snapshot)
             for path, cell in sorted(snapshot.cells.items())
             for item in job.items
             if path.startswith(f"items/{item}/photos/") and cell["value"] is not None
@@ -86,7 +86,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "at": entry.at,
                 "finished": value.finished,
                 "others": [other["value"] for other in cell["others"]],
-                "device": findings.author_of(entry.at),
+                "device": recorded.author_of(entry.at),
                 "title": job_title(job, cell["value"], snapshot.texts["rules"]),
                 "date": value.date,
                 "by": value.by,
@@ -96,7 +96,7 @@ def done_jobs(snapshot: Snapshot) -> list[dict[str, Any]]:
                 "odometer": distance_text(asdict(value.odometer)) if value.odometer else "",
                 "items": [_before_and_after(snapshot, job, item) for item in value.items],
                 "photos": [
-                    findings.photo_view(other.rsplit("/", 1)[1], photo["value"], snapshot)
+                    photo_views.photo_view(other.rsplit("/", 1)[1], photo["value"], snapshot)
                     for other, photo in sorted(snapshot.cells.items())
                     if other.startswith(f"work/{job}/photos/") and photo["value"] is not None
                 ],
@@ -150,7 +150,7 @@ def _before_and_after(snapshot: Snapshot, job: str, item: str) -> dict[str, Any]
     """One finding as it was inspected and as it was left by a job."""
     rule = item_of(snapshot.texts, item)
     prefix = f"work/{job}/after/{item}/"
-    after = cell_values.given(findings.value(snapshot, f"{prefix}grade"))
+    after = cell_values.given(recorded.value(snapshot, f"{prefix}grade"))
     before = findings.item_view(snapshot, item)
     return {
         "item": item,

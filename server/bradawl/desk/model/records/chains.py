@@ -11,10 +11,10 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.errors import ApiError
-from bradawl.desk.model import findings
-from bradawl.desk.model.findings import NameOf
+from bradawl.desk.model import recorded
 from bradawl.desk.model.labels import car_name, label
 from bradawl.desk.model.log import Chain, DeskLog
+from bradawl.desk.model.photo_views import NameOf
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import catalogue, message, text
 
@@ -144,9 +144,9 @@ def entry_view(log: DeskLog, event: Event, names: Names) -> dict[str, Any]:
     return {
         "seq": event["seq"],
         "device": event["device"],
-        "at": findings.rank_of(event),
+        "at": recorded.rank_of(event),
         "scope": names.scope(event["scope"]),
         "label": label(event["put"], bundle),
-        "text": findings.event_text(event, snapshot),
+        "text": recorded.event_text(event, snapshot),
         "fence": fence_of(log.orders(), event["device"], event["seq"]),
     }

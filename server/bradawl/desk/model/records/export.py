@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import photo_views
 from bradawl.desk.model.labels import car_name
 from bradawl.desk.model.records.import_files import RECORD
 from bradawl.inspection.snapshot import Snapshot
@@ -27,7 +27,7 @@ def record_of(snapshot: Snapshot) -> dict[str, Any]:
         "version": VERSION,
         "visit": snapshot.visit,
         "car": car_name(snapshot.cells),
-        "photos": findings.photos_of(snapshot),
+        "photos": photo_views.photos_of(snapshot),
         "checklist": snapshot.bundle,
         "events": [_exported(event) for event in snapshot.events],
     }

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bradawl.common.display_text import for_line
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, photo_views
 from bradawl.desk.model.labels import NAME_LIMIT
 from bradawl.desk.model.plan.build import plan_of
 from bradawl.inspection.snapshot import Snapshot
@@ -79,5 +79,5 @@ def _newest_photo(cells: Mapping[str, Mapping[str, Any]]) -> str:
         for path, cell in cells.items()
         if "/photos/" in path and not path.startswith("ledger/") and cell["value"] is not None
     ]
-    named = [pair for pair in taken if findings.SHA256.fullmatch(pair[1])]
+    named = [pair for pair in taken if photo_views.SHA256.fullmatch(pair[1])]
     return max(named)[1] if named else ""

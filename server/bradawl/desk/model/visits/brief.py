@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import recorded
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.labels import car_name
 from bradawl.inspection import cell_values
@@ -26,9 +26,9 @@ def brief_of(snapshot: Snapshot) -> dict[str, Any]:
     """The brief as it stands; None where nobody said."""
     amounts = ("budget", "hourly_rate", "margin", "value_good")
     return {
-        **{name: cell_values.whole(findings.value(snapshot, f"brief/{name}")) for name in amounts},
-        "deadline": cell_values.text(findings.value(snapshot, "brief/deadline")),
-        "labor_paid": findings.value(snapshot, "brief/labor_paid") is True,
+        **{name: cell_values.whole(recorded.value(snapshot, f"brief/{name}")) for name in amounts},
+        "deadline": cell_values.text(recorded.value(snapshot, "brief/deadline")),
+        "labor_paid": recorded.value(snapshot, "brief/labor_paid") is True,
         "uses": cell_values.uses(snapshot.cells),
         "musts": musts_of(snapshot),
         "originality": percent_of(snapshot),
@@ -45,13 +45,13 @@ def shown_brief(snapshot: Snapshot) -> dict[str, Any]:
 
 def percent_of(snapshot: Snapshot) -> int:
     """How much of a stated loss of originality counts, in per cent; 100 when nobody said."""
-    percent = cell_values.whole(findings.value(snapshot, "brief/originality"), 0, 300)
+    percent = cell_values.whole(recorded.value(snapshot, "brief/originality"), 0, 300)
     return 100 if percent is None else percent
 
 
 def musts_of(snapshot: Snapshot) -> list[dict[str, str]]:
     """What the car must have, and whether it does: [{"text", "met": unknown | yes | no}, …]."""
-    return cell_values.musts(findings.value(snapshot, "brief/musts"))
+    return cell_values.musts(recorded.value(snapshot, "brief/musts"))
 
 
 def musts_for(

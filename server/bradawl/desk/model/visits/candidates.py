@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import msgspec
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, recorded
 from bradawl.desk.model.labels import car_title, item_title, money
 from bradawl.desk.model.money.summary import MoneyLine, money_line
 from bradawl.desk.model.visits.brief import brief_of
@@ -105,7 +105,7 @@ def candidate_of(snapshot: Snapshot, spent: MoneyLine | None = None) -> Candidat
     """
     bought = purchase_of(snapshot)
     paid_cents = bought["price_cents"] if bought else None
-    asking = cell_values.whole(findings.value(snapshot, "about/asking_price"))
+    asking = cell_values.whole(recorded.value(snapshot, "about/asking_price"))
     spent = spent or money_line(snapshot)
     amounts = assessed_as_bought(snapshot)[1].get("money") or {}
     totals = amounts.get("totals") or {}

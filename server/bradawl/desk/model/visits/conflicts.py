@@ -11,8 +11,9 @@ from typing import Any
 
 from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.errors import stale
-from bradawl.desk.model.findings import NameOf, author_of, photos_beside, said_value, zone_of
 from bradawl.desk.model.labels import label
+from bradawl.desk.model.photo_views import NameOf, photos_beside
+from bradawl.desk.model.recorded import author_of, said_value, zone_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import canonical

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bradawl.common.display_text import for_line
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, photo_views, recorded, seals
 from bradawl.desk.model.diagnosis.turned_out import Outcome, outcomes
 from bradawl.desk.model.labels import NAME_LIMIT, car_title
 from bradawl.desk.model.money.lessons import Lesson, lessons_of
@@ -80,7 +80,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
     worst = next(
         (grade for grade in ("dangerous", "major", "minor", "none") if counts[grade]), None
     )
-    started = cell_values.moment(findings.value(snapshot, "about/started"))
+    started = cell_values.moment(recorded.value(snapshot, "about/started"))
     share = snapshot.assessment.get("coverage", {}).get("share_percent")
     sealed = "no"
     if snapshot.seals:
@@ -99,10 +99,10 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         found=answer_found(snapshot.assessment),
         shelf=shelf_of(snapshot.cells),
         sealed=sealed,
-        amendments=len(findings.amendments(snapshot, str)),
+        amendments=len(seals.amendments(snapshot, str)),
         conflicts=len(findings.conflicts(snapshot, str)),
-        photos=tuple(findings.photos_of(snapshot)),
-        zone=findings.zone_of(snapshot),
+        photos=tuple(photo_views.photos_of(snapshot)),
+        zone=recorded.zone_of(snapshot),
         last_at=last_at,
         candidate=candidate_of(snapshot, money),
         board=board_line(snapshot),
@@ -120,4 +120,4 @@ def model_of(snapshot: Snapshot) -> str:
 
 def _named(snapshot: Snapshot, path: str) -> str:
     """A name as a list shows it; the car's own page has it whole."""
-    return for_line(cell_values.words(findings.value(snapshot, path)), NAME_LIMIT)
+    return for_line(cell_values.words(recorded.value(snapshot, path)), NAME_LIMIT)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, photo_views, recorded
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.labels import item_of, item_title
 from bradawl.inspection import cell_values
@@ -47,7 +47,7 @@ def _view(snapshot: Snapshot, one: Captured) -> dict[str, Any]:
         "sha256": one.sha256,
     }
     if one.kind == "photo":
-        about |= findings.photo_view(
+        about |= photo_views.photo_view(
             one.sha256, cell_values.value(snapshot.cells, one.path), snapshot
         )
     elif one.is_sound:
@@ -64,7 +64,7 @@ def can_take(snapshot: Snapshot, item: str) -> bool:
 def sorted_puts(snapshot: Snapshot, wanted: Sequence[str], item: str) -> Puts:
     """The puts that put these entries with a check; what was sorted meanwhile is passed over."""
     puts: Puts = []
-    noted = cell_values.words(findings.value(snapshot, f"items/{item}/note"))
+    noted = cell_values.words(recorded.value(snapshot, f"items/{item}/note"))
     before = noted
     for one in entries_of(snapshot):
         if one.path not in wanted or one.is_sorted:

@@ -5,7 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 
 from bradawl import language
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, photo_views, recorded
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.plan.work_log import done_jobs
 from bradawl.desk.model.typed_values import FieldError, day, paid_cents
@@ -52,8 +52,8 @@ def show_state(page: VisitPage) -> Response:
         steps=life.steps(snapshot.events)[::-1],
         currency=cell_values.currency(snapshot.cells),
         today=page.desk.today(),
-        zone=findings.zone_of(snapshot),
-        author=findings.author_of,
+        zone=recorded.zone_of(snapshot),
+        author=recorded.author_of,
         name_of=page.desk.name_of,
     )
 
@@ -93,7 +93,7 @@ def show_photos(page: VisitPage) -> Response:
         before = [
             picture
             for row in job["items"]
-            for picture in findings.photos_beside(snapshot, f"items/{row['item']}/grade", str)
+            for picture in photo_views.photos_beside(snapshot, f"items/{row['item']}/grade", str)
         ]
         if before or job["photos"]:
             pairs.append({"title": job["title"], "before": before, "after": job["photos"]})
@@ -104,7 +104,7 @@ def show_photos(page: VisitPage) -> Response:
         photos = [
             picture
             for item in items
-            for picture in findings.photos_beside(snapshot, f"items/{item}/grade", str)
+            for picture in photo_views.photos_beside(snapshot, f"items/{item}/grade", str)
             if picture["sha256"] not in shown
         ]
         recordings = [
@@ -122,5 +122,5 @@ def show_photos(page: VisitPage) -> Response:
         others=others,
         unsorted=to_sort.unsorted(snapshot),
         checks=findings.checks(snapshot),
-        missing=set(page.desk.photos_missing(findings.photos_of(snapshot))),
+        missing=set(page.desk.photos_missing(photo_views.photos_of(snapshot))),
     )

@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request, Response
 
 from bradawl.common.errors import ApiError
 from bradawl.common.ranges import never_a_page, part_or_whole
-from bradawl.desk.model import findings
+from bradawl.desk.model import photo_views
 from bradawl.desk.model.typed_values import FieldError
 from bradawl.desk.model.visits import to_sort
 from bradawl.desk.pages.cars.board import show_photos
@@ -42,7 +42,7 @@ def sort_captured(posted: VisitForm) -> Response:
 @pages.get("/recordings/{sha256}")
 def play_recording(desk: DeskHere, request: Request, sha256: str) -> Response:
     """A recording as it came, also in parts; nothing but a recording."""
-    found = desk.log.photos.recording(sha256) if findings.SHA256.fullmatch(sha256) else None
+    found = desk.log.photos.recording(sha256) if photo_views.SHA256.fullmatch(sha256) else None
     if found is None:
         raise ApiError("no_recording", message("desk-recording-not-here"), 404)
     kind, data = found

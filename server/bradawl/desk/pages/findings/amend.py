@@ -4,7 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query, Response
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, recorded
 from bradawl.desk.model.labels import distance_units, label
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs import amend
@@ -19,7 +19,7 @@ pages = APIRouter(prefix="/visits/{visit}/amend")
 def show_amend(page: VisitPage, item: Annotated[str, Query(max_length=80)] = "") -> Response:
     snapshot = page.snapshot
     texts = snapshot.texts
-    odometer = cell_values.mapping(findings.value(snapshot, "car/odometer"))
+    odometer = cell_values.mapping(recorded.value(snapshot, "car/odometer"))
     return render_visit(
         page,
         "visits/amend.html",

@@ -5,19 +5,13 @@ from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 from fastapi import APIRouter, Query, Response
 
 from bradawl.common.errors import ApiError
-from bradawl.desk.model import findings
+from bradawl.desk.model import photo_views, recorded
 from bradawl.desk.model.money import entries
 from bradawl.desk.model.money.car import CarMoney, money_of
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs.ledger import entry_typed, shares_typed
 from bradawl.desk.web.inputs.work_log import keep_photos, photos_typed
-from bradawl.desk.web.visit_page import (
-    FormRequest,
-    PageRequest,
-    VisitForm,
-    VisitPage,
-    render_visit,
-)
+from bradawl.desk.web.visit_page import FormRequest, PageRequest, VisitForm, VisitPage, render_visit
 from bradawl.judge.ledger import fields
 from bradawl.judge.ledger.entries import KINDS
 from bradawl.language import message
@@ -60,15 +54,15 @@ def _show(page: PageRequest, wanted: dict[str, str] | None = None) -> Response:
 
 
 def _form_values(page: PageRequest, money: CarMoney) -> dict[str, Any]:
-    photos = findings.photos_of(page.snapshot)
+    photos = photo_views.photos_of(page.snapshot)
     return {
         "kinds": KINDS,
         "me": entries.ME,
         "new_id": entries.new_id(),
         "today": page.desk.today(),
-        "zone": findings.zone_of(page.snapshot),
+        "zone": recorded.zone_of(page.snapshot),
         "missing": set(page.desk.photos_missing(photos)),
-        "author": findings.author_of,
+        "author": recorded.author_of,
         "job_choices": sorted(money.titles.items(), key=lambda pair: (pair[1], pair[0])),
         "line_choices": sorted(money.lines.items(), key=lambda pair: (pair[1], pair[0])),
     }

@@ -7,7 +7,7 @@ from typing import Any
 
 from starlette.datastructures import FormData
 
-from bradawl.desk.model import findings
+from bradawl.desk.model import findings, recorded
 from bradawl.desk.model.changes import Puts, change_to
 from bradawl.desk.model.labels import item_of, label
 from bradawl.desk.model.typed_values import FieldError, Problems, amount, reading, whole
@@ -30,7 +30,7 @@ WHY_LIMIT = 400
 
 def stands(snapshot: Snapshot, path: str) -> str:
     """What the form shows of a fact: as it would be typed."""
-    value = findings.value(snapshot, path)
+    value = recorded.value(snapshot, path)
     if path == "car/odometer":
         return cell_values.words(cell_values.mapping(value).get("typed"))
     return cell_values.words(value)
@@ -70,7 +70,7 @@ def reasons(snapshot: Snapshot, form: FormData, puts: Puts, problems: Problems) 
     why = ""
     with problems.of("why"):
         why = forms.text(form, "why", WHY_LIMIT)
-        corrects = [path for path, _ in puts if findings.value(snapshot, path) not in (None, "")]
+        corrects = [path for path, _ in puts if recorded.value(snapshot, path) not in (None, "")]
         if puts and not why and (corrects or snapshot.seals):
             raise FieldError(message("desk-amend-why-missing"))
     return [(f"amend/{path}", {"why": why}) for path, _ in puts] if why else []
@@ -109,7 +109,7 @@ def finding_typed(
     with problems.of("note"):
         note = forms.text(form, "note", NOTE_LIMIT)
         if note:
-            before = cell_values.words(findings.value(snapshot, f"items/{name}/note"))
+            before = cell_values.words(recorded.value(snapshot, f"items/{name}/note"))
             puts += change_to(snapshot, f"items/{name}/note", f"{before}\n{note}".strip())
     if not problems and not puts and not has_photo:
         with problems.of("note"):

@@ -10,7 +10,9 @@ from .assessment import *  # noqa: F403
 from .bundle import *  # noqa: F403
 from .diagnosis import *  # noqa: F403
 from .ledger import *  # noqa: F403
+from .prices import *  # noqa: F403
 from .record import *  # noqa: F403
 from .rules import *  # noqa: F403
 from .said import *  # noqa: F403
+from .terms import *  # noqa: F403
 from .work import *  # noqa: F403

@@ -2,8 +2,9 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-from .rules import Fault, Grade, ThreeAmounts, ThreeHours
+from .prices import ThreeAmounts, ThreeHours
 from .said import Said, SaidArgument, SaidFact, SaidTitle
+from .terms import Fault, Grade
 
 State = Literal["open", "done", "uninspected"]
 DriveAnswer = Literal["drive", "limits", "trailer", "not_cleared"]

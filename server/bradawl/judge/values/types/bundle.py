@@ -3,24 +3,9 @@
 from typing import Literal, NotRequired, TypedDict
 
 from .diagnosis import Symptom
-from .rules import (
-    Answer,
-    Applies,
-    CarPlace,
-    Choice,
-    Circumstance,
-    Compute,
-    Limit,
-    Panel,
-    Reading,
-    Region,
-    RemedyRule,
-    Role,
-    Rules,
-    SourceStatus,
-    Two,
-    Unseen,
-)
+from .prices import Two
+from .rules import Applies, Choice, Compute, Limit, Reading, RemedyRule, Rules, Unseen
+from .terms import Answer, CarPlace, Circumstance, Panel, Region, Role, SourceStatus
 
 
 class OnBodyMap(TypedDict):

@@ -2,8 +2,9 @@
 
 from typing import Literal, NotRequired, TypedDict
 
-from .rules import Applies, Condition, Fault
+from .rules import Applies, Condition
 from .said import Said, SaidTitle
+from .terms import Fault
 
 # how a cause stands; `against`: what was found speaks against it so much that it hardly counts
 CauseStanding = Literal["found", "likely", "possible", "unlikely", "against", "ruled_out"]

@@ -3,7 +3,8 @@
 from typing import Any, NotRequired, TypedDict
 
 from .assessment import Measure
-from .rules import Region, WireTable
+from .rules import WireTable
+from .terms import Region
 
 Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
 

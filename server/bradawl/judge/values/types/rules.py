@@ -1,69 +1,32 @@
 """The rules: a checklist as the judge gets it, and the bundle of it that phone and report get."""
 
-from typing import Annotated, Literal, NotRequired, TypedDict
+from typing import Literal, NotRequired, TypedDict
 
-Grade = Literal["none", "minor", "major", "dangerous", "uninspected"]
-Fault = Literal["minor", "major", "dangerous"]
-Role = Literal["no", "matters", "essential"]
-Circumstance = Literal["dark", "wet", "motorway", "far"]
-# what a drive home must leave out: darkness, rain, the highway, distance, speed, a passenger
-# behind, a trailer in tow, a load
-DriveLimit = Literal["dark", "wet", "motorway", "far", "fast", "rear_seat", "towing", "load"]
-EffectKind = Literal["hurts", "immobilizes", "limits", "stops_deal", "ends_deal", "lowers_value"]
-Place = Literal["front", "middle", "rear"]  # of the car, from bumper to bumper
-Answer = Literal["grade", "choice", "text", "photo", "wires"]
-Panel = Literal[
-    "bonnet",
-    "roof",
-    "soft-top",
-    "boot-lid",
-    "tailgate",
-    "back-door-left",
-    "back-door-right",
-    "front-wing-left",
-    "front-door-left",
-    "rear-door-left",
-    "side-panel-left",
-    "cab-corner-left",
-    "rear-wing-left",
-    "bed-left",
-    "sill-left",
-    "front-wing-right",
-    "front-door-right",
-    "rear-door-right",
-    "side-panel-right",
-    "cab-corner-right",
-    "rear-wing-right",
-    "bed-right",
-    "sill-right",
-]
-# what lies on the drawn car and is no panel; `body`: anywhere on its sheet metal
-CarPlace = Literal[
-    "body",
-    "front",
-    "rear",
-    "glass",
-    "engine-bay",
-    "cabin",
-    "cargo",
-    "underside-front",
-    "underside-middle",
-    "underside-rear",
-    "front-left",
-    "front-right",
-    "rear-left",
-    "rear-right",
-]
-BodyStyle = Literal["sedan", "coupe", "hatchback", "wagon", "convertible", "pickup", "van", "suv"]
-Region = Literal["us", "eu"]  # whose law and whose prices
-SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
-
-WireKind = Literal["cable", "feed", "signal", "safety"]
-WireCount = Literal["feed", "safety", "fuse"]  # kinds that take more than any other wire
-
-Two = Annotated[list[str], 2]  # low and high figure
-ThreeAmounts = Annotated[list[int], 3]  # low, likely, high
-ThreeHours = Annotated[list[str], 3]  # low, likely, high as decimal text
+from .prices import (
+    MoneySettings,
+    PiecePrice,
+    PriceList,
+    ThreeAmounts,
+    ThreeHours,
+    Two,
+    UnseenPrice,
+    WorkPrice,
+)
+from .terms import (
+    Answer,
+    BodyStyle,
+    Circumstance,
+    DriveLimit,
+    EffectKind,
+    Fault,
+    Grade,
+    Panel,
+    Place,
+    Region,
+    Role,
+    WireCount,
+    WireKind,
+)
 
 Span = TypedDict("Span", {"from": NotRequired[int], "to": NotRequired[int]})
 Span.__doc__ = "Whole numbers, both ends included; a missing end is open."
@@ -139,13 +102,6 @@ class Effect(TypedDict):
     source: str
 
 
-class UnseenPrice(TypedDict):
-    """What an item costs in one region when it is bad."""
-
-    cost: ThreeAmounts
-    source: NotRequired[str]
-
-
 class Unseen(TypedDict):
     """What is assumed of an item that nobody looked at.
 
@@ -156,24 +112,6 @@ class Unseen(TypedDict):
     source: str
     cost: NotRequired[ThreeAmounts]
     prices: NotRequired[dict[Region, UnseenPrice]]
-
-
-class PiecePrice(TypedDict):
-    """What one more piece of a job takes."""
-
-    parts: ThreeAmounts
-    hours: ThreeHours
-
-
-class WorkPrice(TypedDict):
-    """What one job takes in one region; `loss` is originality that it takes away, as money."""
-
-    parts: ThreeAmounts
-    hours: ThreeHours
-    each: NotRequired[PiecePrice]
-    kinds: NotRequired[dict[WireCount, PiecePrice]]
-    loss: NotRequired[int]
-    source: NotRequired[str]
 
 
 RemedyRule = TypedDict(
@@ -358,24 +296,6 @@ class AttentionSettings(TypedDict):
     typing: NotRequired[str]
     warm: NotRequired[list[Condition]]
     source: NotRequired[str]
-
-
-class MoneySettings(TypedDict):
-    """What is assumed when the brief says nothing."""
-
-    hourly_rate: NotRequired[int]
-    margin: NotRequired[int]
-    costs_move_together: NotRequired[str]
-    source: NotRequired[str]
-
-
-class PriceList(TypedDict):
-    """What a region's price list says once, not per job; whole units of its currency."""
-
-    currency: str
-    year: int
-    hourly_rate: int
-    margin: int
 
 
 class Gauge(TypedDict):

@@ -2,9 +2,10 @@
 
 from typing import Literal, NotRequired, TypedDict
 
+from .prices import ThreeAmounts, ThreeHours
 from .record import Json
-from .rules import Grade, Role, ThreeAmounts, ThreeHours
 from .said import SaidArgument
+from .terms import Grade, Role
 
 EditableKey = Literal["parts", "hours", "title", "kind", "need", "loss", "also"]
 RemedyOrigin = Literal["checklist", "edited", "own"]
