@@ -54,6 +54,7 @@ MAY_IMPORT = {
     "report": COMMON | {"imaging", "inspection", "judge"},
     "desk": COMMON | {"imaging", "inspection", "judge"},
     "serving": ALL,
+    "desktop": COMMON | {"listening", "serving"},
     "admin": ALL | {"serving"},
     "demo": ALL | {"serving"},
 }

@@ -16,7 +16,7 @@ from bradawl.common.terminal import harmless
 from bradawl.language import has, reading_as, text
 from bradawl.operations import recording
 
-PARTS = ("serving", "checklists", "log", "report", "access", "admin", "demo", "about")
+PARTS = ("desktop", "serving", "checklists", "log", "report", "access", "admin", "demo", "about")
 #: Commands that leave their lines in the data folder's log; `serve` writes its own.
 LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "doctor"})
 
@@ -70,7 +70,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(argv: Sequence[str] | None) -> int:
-    arguments = parser().parse_args(argv)
+    given = list(sys.argv[1:] if argv is None else argv)
+    # whoever clicks an icon gives no command
+    arguments = parser().parse_args(given or ["open"])
     try:
         code = _run_logged(arguments)
         sys.stdout.flush()

@@ -19,7 +19,7 @@ from bradawl.common.terminal import draw
 from bradawl.language import decimal, text
 from bradawl.listening import ports
 from bradawl.operations import note, recording
-from bradawl.serving import verify_commands
+from bradawl.serving import running_mark, verify_commands
 from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
@@ -35,15 +35,15 @@ logger = logging.getLogger(__name__)
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    serve = sub.add_parser("serve", help=text("cli-serve"))
-    serve.add_argument(
+    serving = sub.add_parser("serve", help=text("cli-serve"))
+    serving.add_argument(
         "--port",
         type=ports.port_number,
         metavar=text("cli-arg-port"),
         default=DEFAULT_PORT,
         help=text("cli-serve-port", port=str(DEFAULT_PORT)),
     )
-    where = serve.add_mutually_exclusive_group()
+    where = serving.add_mutually_exclusive_group()
     where.add_argument(
         "--lan",
         action="store_true",
@@ -54,9 +54,9 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         action="store_true",
         help=text("cli-serve-proxy"),
     )
-    serve.add_argument("--log-json", action="store_true", help=text("cli-serve-json"))
-    serve.add_argument("--verbose", action="store_true", help=text("cli-serve-verbose"))
-    serve.set_defaults(run=_logged)
+    serving.add_argument("--log-json", action="store_true", help=text("cli-serve-json"))
+    serving.add_argument("--verbose", action="store_true", help=text("cli-serve-verbose"))
+    serving.set_defaults(run=_served)
 
     report = sub.add_parser("report", help=text("report-command"))
     report.add_argument("visit", metavar=text("cli-arg-car"), help=text("report-command-visit"))
@@ -85,24 +85,39 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     check.set_defaults(run=_check_page)
 
 
-def _logged(args: argparse.Namespace) -> int:
-    """`_serve`, with the log of what it did and why it did not start."""
-    with recording.recording(
-        from_environment(), as_json=args.log_json, terminal=True, verbose=args.verbose
-    ):
+def _served(args: argparse.Namespace) -> int:
+    return serve(
+        args.port, lan=args.lan, proxy=args.proxy, as_json=args.log_json, verbose=args.verbose
+    )
+
+
+def serve(
+    port: int,
+    *,
+    lan: bool = False,
+    proxy: bool = False,
+    as_json: bool = False,
+    verbose: bool = False,
+    listening: Callable[[str], None] | None = None,
+) -> int:
+    """Serve until it is interrupted, with the log of what it did and why it did not start.
+
+    `listening` is told the address of this server, such as `http://localhost:8477`, once it
+    listens. Raises StartError.
+    """
+    with recording.recording(from_environment(), as_json=as_json, terminal=True, verbose=verbose):
+        os.umask(0o077)  # whatever a server writes is its owner's alone
         try:
-            return _serve(args)
+            if lan:
+                return _serve_lan(port, listening)
+            return _serve(port, "proxy" if proxy else "local", listening)
         except StartError as error:
             note(logger, "server.not_started", level=logging.ERROR, why=error)
             raise
 
 
-def _serve(args: argparse.Namespace) -> int:
-    os.umask(0o077)  # whatever a server writes is its owner's alone
-    if args.lan:
-        return _serve_lan(args)
-    mode: Mode = "proxy" if args.proxy else "local"
-    sockets = ports.open_local_port(args.port, as_localhost=mode == "local")
+def _serve(port: int, mode: Mode, listening_at: Callable[[str], None] | None) -> int:
+    sockets = ports.open_local_port(port, as_localhost=mode == "local")
     settings = from_environment().with_mode(mode, "127.0.0.1", ports.number_of(sockets[0]))
     base = f"http://localhost:{settings.port}" if mode == "local" else "https://your-name"
     with _lasting():
@@ -118,18 +133,18 @@ def _serve(args: argparse.Namespace) -> int:
     def greet() -> None:
         print(text("cli-greeting-app", address=f"{base}/app/"))
         print(text("cli-greeting-desk", address=f"{base}/desk/"), *way_in, sep="\n")
-        _greet(settings)
+        _greet(settings, base, listening_at)
 
     with contextlib.suppress(KeyboardInterrupt):
         asyncio.run(listen())
     return 0
 
 
-def _serve_lan(args: argparse.Namespace) -> int:
+def _serve_lan(port: int, listening_at: Callable[[str], None] | None) -> int:
     with _lasting():
         from bradawl.access import lan as network
 
-    sockets = ports.open_neighboring_ports(args.port)
+    sockets = ports.open_neighboring_ports(port)
     settings = from_environment().with_mode("lan", "", ports.number_of(sockets[0]))
     with explained(settings):
         lan = network.prepare(settings.keys, settings.port, settings.port + 1)
@@ -139,7 +154,7 @@ def _serve_lan(args: argparse.Namespace) -> int:
     def greet() -> None:
         draw(network.greeting(lan))
         print(*way_in, sep="\n", end="\n" if way_in else "")
-        _greet(settings)
+        _greet(settings, base, listening_at)
 
     def greet_again() -> None:
         draw(network.greeting(lan))
@@ -149,9 +164,13 @@ def _serve_lan(args: argparse.Namespace) -> int:
     return 0
 
 
-def _greet(settings: Settings) -> None:
+def _greet(settings: Settings, address: str, listening_at: Callable[[str], None] | None) -> None:
     print(text("cli-greeting-data", folder=str(settings.data)), text("cli-greeting-stop"), sep="\n")
     sys.stdout.flush()
+    with contextlib.suppress(OSError):  # a full disk: then a second start doesn't find this one
+        running_mark.mark(settings.data, address)
+    if listening_at is not None:
+        listening_at(address)
 
 
 def _begin(settings: Settings, base: str, lan: Lan | None = None) -> tuple[ASGIApp, list[str]]:

@@ -77,6 +77,29 @@ cli-serve-lan = serve phones on the shop's network over https; the plain first p
 cli-serve-proxy = serve a reverse proxy on this computer that has its own name and certificate
 cli-serve-json = write the log as JSON, one object per line
 cli-serve-verbose = log every request
+cli-open = start Bradawl and show the desk in your browser (this is what bradawl alone does)
+cli-open-what = Start Bradawl on this computer and show the desk in your browser. If it's already running, only show the desk. It picks a free port the first time and stays with it.
+cli-open-no-browser = start only; don't show the desk
+cli-open-running = Bradawl is already running: { $address }
+cli-open-yourself = There's no browser to show it in here. Open it yourself: { $address }
+cli-open-other-port = Port { $kept }, which Bradawl used so far on this computer, belongs to another program right now; this time it's { $port }. A phone app in this computer's browser keeps its cars under the old port: close the other program and start again to see them.
+cli-open-no-port = No port between { $first } and { $last } is free. Start with bradawl serve --port NUMBER instead.
+
+cli-autostart = start Bradawl when you sign in to this computer: on, off, or status
+cli-autostart-wanted = on, off, or status (default)
+cli-autostart-on =
+    From now on Bradawl starts when you sign in.
+    Written:  { $file }
+    It runs:  { $command }
+    Turn it off with: bradawl autostart off
+cli-autostart-unit = Bradawl: the shop's desk and its phones
+cli-autostart-later = It couldn't be started right now, so it starts at the next sign-in. systemd says: { $why }
+cli-autostart-off = Bradawl no longer starts when you sign in. Removed: { $file }
+cli-autostart-still = If it's still running, it runs until you sign out. systemd says: { $why }
+cli-autostart-is-on = Bradawl starts when you sign in.
+cli-autostart-is-off = Bradawl doesn't start by itself.
+cli-autostart-by-hand = Bradawl can set this up only where systemd starts a user's programs (most Linux). On this computer, add this command to the programs that start when you sign in: { $command }
+
 cli-greeting-app = Phone app: { $address }
 cli-greeting-desk = Desk:      { $address }
 cli-greeting-data = Data in    { $folder }
