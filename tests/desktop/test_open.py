@@ -18,7 +18,7 @@ import pytest
 
 from bradawl.common.settings import DEFAULT_PORT, StartError
 from bradawl.desktop import port_choice
-from bradawl.serving.running_mark import address_of_running
+from bradawl.listening.running_mark import address_of_running
 from tests.fresh import furnished
 
 LIMIT_S = 180

@@ -17,9 +17,9 @@ from bradawl import __version__
 from bradawl.common.settings import DEFAULT_PORT, Mode, Settings, StartError, from_environment
 from bradawl.common.terminal import draw
 from bradawl.language import decimal, text
-from bradawl.listening import ports
+from bradawl.listening import ports, running_mark
 from bradawl.operations import note, recording
-from bradawl.serving import running_mark, verify_commands
+from bradawl.serving import verify_commands
 from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
