@@ -36,10 +36,13 @@ def _invite(args: argparse.Namespace) -> int:
     from bradawl.access.core.audit import SHELL
     from bradawl.access.web.auth import Access
     from bradawl.common.settings import from_environment
-    from bradawl.database.connection import migrate, open_engine
+    from bradawl.database.connection import migrate, older_revision, open_engine
 
     engine = open_engine(from_environment().database_url)
     try:
+        if older_revision(engine) is not None:  # the server's start makes a backup first
+            print(text("cli-invite-older"), file=sys.stderr)
+            return 1
         migrate(engine)
         access = Access(engine)
         person = access.people.first_owner()

@@ -232,6 +232,13 @@ def migrate(engine: Engine) -> None:
         row_copies.install(connection)
 
 
+def older_revision(engine: Engine) -> str | None:
+    """The revision of a database that `migrate` would bring up to date; None for every other."""
+    revision = _revision_of(engine)
+    is_older = revision is not None and OLDEST <= revision < newest_revision()
+    return revision if is_older else None
+
+
 def _revision_of(engine: Engine) -> str | None:
     with reading(engine) as connection:
         if not inspect(connection).has_table("alembic_version"):

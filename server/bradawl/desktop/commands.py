@@ -37,8 +37,8 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 def _open(args: argparse.Namespace) -> int:
     from bradawl.desktop import browser, port_choice
-    from bradawl.serving.commands import serve
     from bradawl.listening.running_mark import address_of_running
+    from bradawl.serving.commands import serve
 
     settings = from_environment()
 

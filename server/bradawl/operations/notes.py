@@ -30,6 +30,7 @@ EVENTS = {
     "report.failed": "Report could not be made",
     "signers.unreadable": "The list of known signers cannot be read",
     "backup.made": "Backup made",
+    "update.backed_up": "Written by an older Bradawl; backup made before the update",
     "backup.proven": "Backup proven by a test restore",
     "backup.failed": "Backup or restore failed",
     "backup.restored": "Backup restored",

@@ -45,6 +45,7 @@ from bradawl.report.signing.keys import Signer, open_signer
 from bradawl.report.signing.known_signers import Signers
 from bradawl.report.signing.trust import ledger_in, trust_for
 from bradawl.serving import build_cache
+from bradawl.serving.backups import before_update
 from bradawl.serving.backups.server_backups import ServerBackups
 from bradawl.serving.check_page import CheckPage, ShopSigner
 from bradawl.serving.remains import remains_of
@@ -108,6 +109,7 @@ class Bradawl:
         settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
         self.settings = settings
         self.engine = open_engine(settings.database_url)
+        before_update.keep_backup(settings, self.engine)
         migrate(self.engine)
         self.access = Access(
             self.engine,

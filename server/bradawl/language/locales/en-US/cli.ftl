@@ -10,6 +10,7 @@ cli-invite = print a one-time code for setting a passphrase
 cli-invite-name = person to invite (default: owner)
 cli-invite-unknown = Nobody here is called “{ $name }”. There's { $names }.
 cli-invite-nobody = Nobody here is called “{ $name }”; there's nobody yet.
+cli-invite-older = This data folder was written by an older Bradawl. Start Bradawl once, which makes a backup and updates it; then ask for the code again.
 cli-invite-made = For { $name }, once, within a day. Open this server's address followed by:
 
 cli-authority = the certificate authority that phones trust with `serve --lan`: show or replace it

@@ -96,6 +96,8 @@ server-folder-missing = Bradawl's folder “{ $name }” is missing (looked in {
 server-database-old = This database was written by Bradawl 0.1 or a version between that and 0.2; this version can't read its entries. Nothing was changed. Move the data folder aside, or name another one with BRADAWL_DATA, and start again: Bradawl then starts fresh.
 server-database-new = This database was written by a newer Bradawl (revision { $revision }; this one knows up to { $newest }). Reinstall the newer Bradawl, or restore the backup made before it.
 
+server-update-no-backup = This data folder was written by an older Bradawl, and nothing was changed, since no backup could be made before the update: { $why }
+
 # Connections and phones
 server-head-slow = The head of the request didn't arrive in time. Send it again.
 server-head-long = The head of a request can have { $most } bytes.
