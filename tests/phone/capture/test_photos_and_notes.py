@@ -104,7 +104,7 @@ def test_another_check_is_found_by_its_words(phone: Phone) -> None:
     # nothing was answered or looked at: no check is suggested
     expect(entry.get_by_role("button", name=re.compile("^Put with: "))).to_have_count(0)
     entry.get_by_role("button", name=re.compile("^Another check")).tap()
-    entry.get_by_role("searchbox").fill("front pads")
+    entry.get_by_role("searchbox").fill("disc pads front")
     entry.get_by_role("button", name="Front brake pads", exact=True).tap()
     expect(entry).to_have_count(0)
     assert len(standing(phone, "items/brakes.front-pads/photos/")) == 1

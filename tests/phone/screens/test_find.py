@@ -47,6 +47,9 @@ def test_a_check_that_is_not_asked_is_found_by_typos_and_pulled_in_by_a_tap(
     look_for(phone, "weak third")
     expect(page.locator('[data-found="engine.compression"]')).to_contain_text("Third one is weak")
     assert found(page)[0] == "engine.compression"
+    # and what the check calls otherwise: what people say came along (common practice, no source)
+    look_for(phone, "gas tank")
+    expect(page.locator("[data-found]").first).to_have_attribute("data-found", "fuel.tank")
 
 
 def test_facts_and_areas_are_found_and_lead_there(phone: Phone) -> None:

@@ -88,6 +88,7 @@ export interface Messages {
   "drive-limits": null;
   "drive-not-cleared": null;
   "drive-trailer": null;
+  "find-synonyms": null;
   "grade-dangerous": null;
   "grade-major": null;
   "grade-minor": null;

@@ -140,6 +140,19 @@ export class Catalogue {
     await this.load(this.locale);
   }
 
+  /** A message as it stands in each loaded locale; of one with arguments, what stands around them. */
+  lines(id: string): string {
+    const values = this.bundles.map((bundle) => bundle.getMessage(id)?.value ?? "");
+    return values
+      .map((value) =>
+        [value]
+          .flat()
+          .filter((one) => typeof one === "string")
+          .join(""),
+      )
+      .join("\n");
+  }
+
   has(id: string): boolean {
     return this.bundles.some((bundle) => bundle.hasMessage(id));
   }

@@ -9,6 +9,9 @@ export interface Findable {
   texts: { weight: number; text: string }[];
 }
 
+/** The ways to read typed words; the second time with slips allowed. */
+export type Readings = (words: readonly string[], isSlipLooked: boolean) => string[][];
+
 const EXACT = 8;
 const BEGINNING = 6;
 const WITHIN = 3;
@@ -62,10 +65,13 @@ export class WordIndex {
   /** The same of two words that stand side by side, written as one. */
   private readonly joined = new Map<string, Map<string, number>>();
   private readonly order = new Map<string, number>();
+  /** Of how many words its first text is. */
+  private readonly length = new Map<string, number>();
 
   constructor(entries: readonly Findable[]) {
     entries.forEach(({ id, texts }, place) => {
       this.order.set(id, place);
+      this.length.set(id, wordsOf(texts[0]?.text ?? "").length);
       for (const { weight, text } of texts) {
         const words = wordsOf(text);
         words.forEach((word, n) => {
@@ -84,20 +90,22 @@ export class WordIndex {
     known.set(word, ids);
   }
 
-  /** Where a typed word stands, with how well it fits. */
-  private where(typed: string, isSlipLooked: boolean): Map<string, number> {
+  /** Where a word stands as it is typed, with how well it fits. */
+  private spelled(typed: string): Map<string, number> {
     const found = new Map<string, number>();
-    const take = (ids: Map<string, number>, quality: number) => {
-      for (const [id, weight] of ids) {
-        found.set(id, Math.max(weight * quality, found.get(id) ?? 0));
-      }
-    };
+    const take = (ids: Map<string, number>, quality: number) => taken(found, ids, quality);
     for (const [word, ids] of this.known) {
       if (word === typed) take(ids, EXACT);
       else if (word.startsWith(typed)) take(ids, BEGINNING);
       else if (typed.length >= PART && word.includes(typed)) take(ids, WITHIN);
     }
     for (const [words, ids] of this.joined) if (words.startsWith(typed)) take(ids, BEGINNING);
+    return found;
+  }
+
+  /** The same, with slips where nothing is spelled so, or where they are looked for. */
+  private where(typed: string, isSlipLooked: boolean): Map<string, number> {
+    const found = this.spelled(typed);
     const most = slipsIn(typed);
     if (most === 0 || (found.size > 0 && !isSlipLooked)) return found;
     for (const [word, ids] of this.known) {
@@ -106,36 +114,71 @@ export class WordIndex {
       if (word.length < typed.length - most) continue;
       // further letters of a longer word count for nothing
       const start = word.slice(0, typed.length + most);
-      if (slips(typed, start, most) <= most) take(ids, SLIP);
+      if (slips(typed, start, most) <= most) taken(found, ids, SLIP);
     }
     return found;
   }
 
-  /** Ids of what has every word of `query`, the best first; of equals in the order given. */
-  find(query: string): string[] {
+  /**
+   * Ids of what has every word of `query`, the best first; of equals the one that says least
+   * beside them, then in the order given. `readings`: the ways to read its words, for whoever knows
+   * that some are called otherwise.
+   */
+  find(query: string, readings: Readings = (words) => [[...words]]): string[] {
     const typed = wordsOf(query);
     if (typed.length === 0) return [];
-    const strict = this.together(typed, false);
+    // what is spelled like nothing here may be a slip of what people say too
+    const isSpelled = typed.every((word) => this.spelled(word).size > 0);
+    const strict = this.best(readings(typed, !isSpelled), false);
     if (strict.length >= ENOUGH) return strict;
     // what is typed may be another word by chance: "tie" for "tire"
-    return [...new Set([...strict, ...this.together(typed, true)])];
+    return [...new Set([...strict, ...this.best(readings(typed, true), true)])];
   }
 
-  private together(typed: string[], isSlipLooked: boolean): string[] {
-    let scores: Map<string, number> | null = null;
-    for (const word of typed) {
-      const here = this.where(word, isSlipLooked);
-      const before: Map<string, number> | null = scores;
-      scores = new Map(
-        [...here].flatMap(([id, score]): [string, number][] => {
-          const sum = before === null ? 0 : before.get(id);
-          return sum === undefined ? [] : [[id, sum + score]];
-        }),
-      );
+  /** Each by the reading that fits it best. */
+  private best(readings: string[][], isSlipLooked: boolean): string[] {
+    const scores = new Map<string, number>();
+    const seen = new Map<string, Map<string, number>>();
+    const where = (word: string) => {
+      const found = seen.get(word) ?? this.where(word, isSlipLooked);
+      seen.set(word, found);
+      return found;
+    };
+    for (const words of readings) {
+      for (const [id, score] of together(words, where)) {
+        scores.set(id, Math.max(score, scores.get(id) ?? 0));
+      }
     }
-    const place = (id: string) => this.order.get(id) ?? 0;
-    return [...(scores ?? [])]
-      .sort(([a, one], [b, other]) => other - one || place(a) - place(b))
+    const of = (known: Map<string, number>, id: string) => known.get(id) ?? 0;
+    return [...scores]
+      .sort(
+        ([a, one], [b, other]) =>
+          other - one ||
+          of(this.length, a) - of(this.length, b) ||
+          of(this.order, a) - of(this.order, b),
+      )
       .map(([id]) => id);
   }
+}
+
+function taken(found: Map<string, number>, ids: Map<string, number>, quality: number): void {
+  for (const [id, weight] of ids) found.set(id, Math.max(weight * quality, found.get(id) ?? 0));
+}
+
+/** What has every one of the words, with how well they fit together. */
+function together(
+  words: readonly string[],
+  where: (word: string) => Map<string, number>,
+): Map<string, number> {
+  let scores: Map<string, number> | null = null;
+  for (const word of words) {
+    const before: Map<string, number> | null = scores;
+    scores = new Map(
+      [...where(word)].flatMap(([id, score]): [string, number][] => {
+        const sum = before === null ? 0 : before.get(id);
+        return sum === undefined ? [] : [[id, sum + score]];
+      }),
+    );
+  }
+  return scores ?? new Map();
 }

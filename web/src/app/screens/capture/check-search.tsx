@@ -1,9 +1,10 @@
 /** Choose a check by its words; those around where something was captured stand there first. */
 
-import { useState } from "preact/hooks";
+import { useMemo, useState } from "preact/hooks";
 import { text } from "../../text/catalogue";
 import type { Near } from "../../visit/capture/captured";
 import type { Visit } from "../../visit/visit";
+import { findParts } from "../find/later";
 import { checksOf } from "./near";
 
 const MOST_SHOWN = 12;
@@ -18,18 +19,14 @@ export function CheckSearch({
   onChoose: (item: string) => void;
 }) {
   const [wanted, setWanted] = useState("");
-  const words = wanted.toLowerCase().split(/\s+/).filter(Boolean);
-  const areaOf = (id: string) => id.split(".")[0];
-  const fits = ({ id, title, look }: { id: string; title: string; look: string }) => {
-    if (words.length === 0) return near.area === undefined || areaOf(id) === near.area;
-    const all = `${title} ${look}`.toLowerCase();
-    return words.every((word) => all.includes(word));
-  };
-  const found = checksOf(visit).filter(fits);
-  // a word of the title says more than one of the instructions
-  const isNamed = ({ title }: { title: string }) =>
-    words.every((word) => title.toLowerCase().includes(word));
-  const shown = [...found.filter(isNamed), ...found.filter((one) => !isNamed(one))];
+  const loaded = findParts.use();
+  const isNear = ({ id }: { id: string }) =>
+    near.area === undefined || id.split(".")[0] === near.area;
+  const isSearched = wanted.trim() !== "" && loaded !== null;
+  const shown = useMemo(
+    () => (isSearched ? loaded.checksBy(visit, wanted) : checksOf(visit).filter(isNear)),
+    [visit, wanted, loaded],
+  );
   return (
     <div class="check-search">
       <input

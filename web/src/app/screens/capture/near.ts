@@ -56,10 +56,10 @@ export async function whereNow(visit: Visit): Promise<Near> {
 }
 
 /** Every check that something can be put with: one's own findings, then the checklist's. */
-export function checksOf(visit: Visit): { id: string; title: string; look: string }[] {
+export function checksOf(visit: Visit): { id: string; title: string }[] {
   const own = Object.entries(visit.cells.peek()).flatMap(([put, { value }]) => {
     const [, id = ""] = /^items\/([^/]+\.own-[^/]+)\/text$/.exec(put) ?? [];
-    return id === "" || typeof value !== "string" ? [] : [{ id, title: value, look: "" }];
+    return id === "" || typeof value !== "string" ? [] : [{ id, title: value }];
   });
   return [...own, ...visit.bundle.items];
 }

@@ -6,7 +6,8 @@ import type { Item } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { address, type Found, type Route } from "../../state/routes";
 import { log, router } from "../../state/this-page";
-import { text } from "../../text/catalogue";
+import { catalogue, type Files, type Patterns, text } from "../../text/catalogue";
+import { readingsOf, synonymsIn } from "../../text/synonyms";
 import { WordIndex } from "../../text/word-index";
 import { findables, type Target } from "../../visit/find/finding";
 import { Narrowed, type Narrowing, narrowingIn, shownBy } from "../../visit/find/narrowing";
@@ -19,6 +20,11 @@ import { ResultRow, rowId } from "./results";
 
 import "../../../style/rows.css";
 import "./find.css";
+
+export const WORDS: Files = import.meta.glob<Patterns>(
+  "../../../../../server/bradawl/language/locales/*/find.ftl",
+  { import: "default" },
+);
 
 /** A pause in typing after which the address follows. */
 const PAUSE_MS = 400;
@@ -58,14 +64,32 @@ interface Shown {
   pool: Item[];
 }
 
+/** Everything of the visit, by its words and by what people call it. */
+function searched(visit: Visit) {
+  const { entries, targets } = findables(visit);
+  const index = new WordIndex(entries);
+  const synonyms = synonymsIn(catalogue.lines("find-synonyms"));
+  const find = (words: string) =>
+    index.find(words, (typed, isSlipLooked) => readingsOf(typed, synonyms, isSlipLooked));
+  return { find, targets };
+}
+
+/** The checks and own findings that the words find, the best first. */
+export function checksBy(visit: Visit, words: string): { id: string; title: string }[] {
+  const { find, targets } = untracked(() => searched(visit));
+  return find(words).flatMap((id) => {
+    const target = targets.get(id);
+    return target !== undefined && "item" in target ? [{ id, title: target.item.title }] : [];
+  });
+}
+
 /** What is searched: made when somebody types, and anew when the record has changed. */
 function useIndex(visit: Visit) {
   return useMemo(
     () =>
       computed(() => {
         void visit.drawn.value;
-        const { entries, targets } = untracked(() => findables(visit));
-        return { index: new WordIndex(entries), targets };
+        return untracked(() => searched(visit));
       }),
     [visit],
   );
@@ -78,7 +102,7 @@ function shownOf(
   by: Narrowing,
   words: string,
   device: string,
-  searched: () => Index,
+  search: () => Index,
 ): Shown {
   const narrowed = new Narrowed(visit, by, device);
   if (words.trim() === "") {
@@ -87,8 +111,8 @@ function shownOf(
     const targets = items.map((item): [string, Target] => [item.id, { kind: "item", item }]);
     return { targets, items, narrowed, pool };
   }
-  const { index, targets } = searched();
-  const found = index.find(words).flatMap((id): [string, Target][] => {
+  const { find, targets } = search();
+  const found = find(words).flatMap((id): [string, Target][] => {
     const target = targets.get(id);
     return target === undefined ? [] : [[id, target]];
   });
