@@ -167,9 +167,10 @@ def test_a_room_imports_only_rooms_below_it(imports: dict[str, set[str]], part: 
 
 
 def test_no_folder_is_a_heap() -> None:
-    web = SERVER.parent / "web"
+    web, tests = SERVER.parent / "web", Path(__file__).parent
     sources = [
         *FILES.values(),
+        *tests.rglob("*.py"),
         *(
             file
             for part in ("src", "test", "tools")

@@ -24,8 +24,8 @@ from pycrdt import Array, Doc, Map
 
 from bradawl.common.device_keys import DeviceKey
 from tests.bench import bench_sync
-from tests.bench.figures import FOLDER, write
-from tests.bench.processes import asked, serving
+from tests.bench.measuring.figures import FOLDER, write
+from tests.bench.measuring.processes import asked, serving
 
 HERE = Path(__file__).parent / "compare"
 RUNS = 3

@@ -15,9 +15,9 @@ from typing import Any
 
 from bradawl.common import settings
 from bradawl.serving.core import Bradawl
-from tests.bench.figures import compared, count, write
-from tests.bench.processes import Served, asked, bradawl, cpu_s
-from tests.bench.visits import BOUGHT_EVERY, fill, keep_summaries, visit_id
+from tests.bench.measuring.figures import compared, count, write
+from tests.bench.measuring.processes import Served, asked, bradawl, cpu_s
+from tests.bench.measuring.visits import BOUGHT_EVERY, fill, keep_summaries, visit_id
 
 SIZES = (10, 100, 1_000, 10_000)
 RUNS = 9

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from tests.bench.figures import count, write
+from tests.bench.measuring.figures import count, write
 from tests.fuzz.box import TARGETS, run
 
 

@@ -19,7 +19,7 @@ from playwright.sync_api import CDPSession, Page
 
 from bradawl.access.network.headers import Guard
 from tests import browsing
-from tests.bench.figures import compared, count, write
+from tests.bench.measuring.figures import compared, count, write
 from tests.desk.conftest import VISIT, Workshop
 
 LINES = 500

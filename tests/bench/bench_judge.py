@@ -19,7 +19,7 @@ from bradawl.checklists.loader import load
 from bradawl.judge import ask, fold
 from bradawl.judge.trouble import door
 from bradawl.serving.judge_files import all_files
-from tests.bench.figures import compared, write
+from tests.bench.measuring.figures import compared, write
 from tests.judge import strategies
 from tests.judge.engines.micropython import MicroPython
 

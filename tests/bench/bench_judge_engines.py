@@ -17,7 +17,7 @@ from typing import Any
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
 from bradawl.judge import ask, fold
-from tests.bench.figures import count, write
+from tests.bench.measuring.figures import count, write
 from tests.judge import strategies
 from tests.judge.engines.micropython import MicroPython
 

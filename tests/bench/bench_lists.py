@@ -16,7 +16,7 @@ from typing import Any
 import openpyxl
 import xlsxwriter
 
-from tests.bench.figures import compared, count, write
+from tests.bench.measuring.figures import compared, count, write
 from tests.desk.conftest import VISIT, Workshop
 
 ROWS = 5_000

@@ -23,8 +23,8 @@ from typing import Any
 from bradawl.common.device_keys import DeviceKey
 from tests.bench.bench_photos import drawn, in_turn, other
 from tests.bench.bench_sync import pair
-from tests.bench.figures import write
-from tests.bench.processes import APP, Served, asked, bare, bradawl, memory_mb
+from tests.bench.measuring.figures import write
+from tests.bench.measuring.processes import APP, Served, asked, bare, bradawl, memory_mb
 from tests.log.writer import Writer
 
 RUNS = 5

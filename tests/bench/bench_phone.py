@@ -28,7 +28,7 @@ from typing import Any
 from playwright.sync_api import Page, Playwright, sync_playwright
 
 from bradawl.common.device_keys import DeviceKey
-from tests.bench.figures import write
+from tests.bench.measuring.figures import write
 from tests.log.writer import Writer, id_of
 from tests.phone.phone import LAUNCH, SIZE, Phone, open_rows, picture
 from tests.phone.server import Server

@@ -23,8 +23,8 @@ from PIL import Image
 
 from bradawl.common.device_keys import DeviceKey
 from tests.bench.bench_sync import pair
-from tests.bench.figures import compared, write
-from tests.bench.processes import asked, memory_mb, serving
+from tests.bench.measuring.figures import compared, write
+from tests.bench.measuring.processes import asked, memory_mb, serving
 
 PHOTOS = 100
 BYTES = 400_000

@@ -39,7 +39,7 @@ from bradawl.report.reprint import Reprint
 from bradawl.report.signing.keys import Signer, open_signer
 from bradawl.report.signing.signatures import certify
 from bradawl.serving.reports.compare_pages import reprint
-from tests.bench.figures import compared, write
+from tests.bench.measuring.figures import compared, write
 from tests.report.full_visit import TODAY as DAY
 from tests.report.full_visit import demo
 from tests.report.visits import TODAY, assessment, item, judged, puts, sha256, snapshot

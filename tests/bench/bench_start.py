@@ -18,8 +18,8 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
 
-from tests.bench.figures import compared, write
-from tests.bench.processes import API, APP, Served, bare, bradawl
+from tests.bench.measuring.figures import compared, write
+from tests.bench.measuring.processes import API, APP, Served, bare, bradawl
 
 RUNS = 9
 

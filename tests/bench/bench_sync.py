@@ -17,8 +17,8 @@ from typing import Any
 import msgspec
 
 from bradawl.common.device_keys import DeviceKey
-from tests.bench.figures import compared, write
-from tests.bench.processes import asked, memory_mb, serving
+from tests.bench.measuring.figures import compared, write
+from tests.bench.measuring.processes import asked, memory_mb, serving
 from tests.log.writer import Writer
 from tests.writing import pairing_wish
 

@@ -1,10 +1,9 @@
 """Which computation is reached how: one record for each, and what must be read of it.
 
 Used twice: through `assess` (tests/judge/test_reached.py) and in the app with the server
-stopped (tests/phone/screens/test_computations.py).
-The figures themselves are checked against law, tables
-and reference libraries in tests/vectors and tests/checklists/test_figures.py; here only that a
-person who stands at the car gets to read them.
+stopped (tests/phone/screens/walk/test_computations.py). The figures themselves are checked against
+law, tables and reference libraries in tests/vectors and tests/checklists/content/test_figures.py;
+here only that a person who stands at the car gets to read them.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ from pathlib import Path
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.files import ChecklistError
 from bradawl.checklists.loader import load
-from tests.checklists.test_loader import AREA, CAUTIONS, SOURCES
+from tests.checklists.loading.test_loader import AREA, CAUTIONS, SOURCES
 from tests.fuzz.damage import damaged
 
 REAL = Path(__file__).resolve().parents[2] / "checklists"

@@ -25,7 +25,7 @@ from bradawl.imaging.headers import Jpeg, Raster, jpeg_header, png_header
 from bradawl.imaging.reducing import needed_bytes
 from bradawl.log.photos import images
 from tests.bench.bench_sync import pair
-from tests.bench.processes import asked, serving
+from tests.bench.measuring.processes import asked, serving
 from tests.imaging import files
 from tests.log.photos.pictures import sha256
 

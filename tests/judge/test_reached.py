@@ -2,7 +2,7 @@
 
 The table C1 to P8 is the project's own list of what the judge computes. Figures are checked against
 law, tables and reference libraries elsewhere; that they reach a person's eye in the app, with the
-server stopped, is checked in tests/phone/screens/test_computations.py with the same records.
+server stopped, is checked in tests/phone/screens/walk/test_computations.py with the same records.
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ from typing import Any
 
 from tests.amount import VARIABLE
 from tests.backup import kill_loop as restores
-from tests.checklists.test_visit import KNOWN
+from tests.checklists.content.test_visit import KNOWN
 from tests.checkout import checklist_bundle
 from tests.judge.decisions.regret import MINUTES, Cars, table
 from tests.log.integrity import disaster_loop, kill_loop

@@ -18,7 +18,7 @@ from typing import Any
 import numpy
 import pytest
 
-from tests.checklists.test_visit import KNOWN
+from tests.checklists.content.test_visit import KNOWN
 from tests.checkout import checklist_bundle
 from tests.judge.decisions.regret import MINUTES, Cars, table
 

@@ -1,7 +1,7 @@
 """Law by region: of random limits, and of the real checklists under both engines.
 
 That a region's law counts there alone is this project's rule. The figures that the laws give are
-held by tests/checklists/test_figures.py.
+held by tests/checklists/content/test_figures.py.
 """
 
 from __future__ import annotations

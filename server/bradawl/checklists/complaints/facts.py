@@ -1,6 +1,7 @@
 """What each computation makes of readings: the names that a table may ask about.
 
-As the judge's README lists them; `tests/checklists/test_complaints.py` holds it to the sources.
+As the judge's README lists them; `tests/checklists/content/test_complaints.py` holds it to the
+sources.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from bradawl.checklists.files import Checklist, ChecklistError
 from bradawl.checklists.loader import load
 from bradawl.judge.record.regions import CURRENCIES, REGIONS
 from tests.checklists.judging import assessed
-from tests.checklists.test_loader import AREA, fault_of, write
+from tests.checklists.loading.test_loader import AREA, fault_of, write
 
 REMEDY = "    remedies:\n      - {id: pads, title: New pads, kind: part, for: [minor]}\n"
 WITH_REMEDY = AREA.replace("    needs: []\n", REMEDY)

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from tests.bench.figures import FOLDER
+from tests.bench.measuring.figures import FOLDER
 from tests.log.integrity.kill_loop import free_port
 
 LIMIT_S = 120

@@ -125,7 +125,7 @@ def test_what_is_no_picture_is_said_and_changes_nothing(
 def test_a_heic_picture_travels_as_it_is_where_the_browser_cannot_open_it(
     phone: Phone, card: Locator
 ) -> None:
-    heic = (Path(__file__).parents[2] / "log/photos/fixtures/drawn.heic").read_bytes()
+    heic = (Path(__file__).parents[3] / "log/photos/fixtures/drawn.heic").read_bytes()
     phone.add_photo(card, heic, "IMG_2.heic")
     expect(card.locator(".photo")).to_have_count(1)
     phone.wait_for_sync("server")

@@ -96,7 +96,7 @@ def test_the_body_map_has_paint_marks_and_rust_for_every_panel(bundled: dict[str
 def test_the_phone_app_knows_no_item_by_its_id(bundled: dict[str, Any]) -> None:
     """The desk edits checklists, so whatever the app does with an item the item itself must say."""
     ids = {item["id"] for item in bundled["items"]}
-    app = Path(__file__).parents[2] / "web/src"
+    app = Path(__file__).parents[3] / "web/src"
     named = {
         (path.name, id_)
         for path in app.rglob("*.ts*")

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 _BEGAN = time.monotonic()
-FOLDER = Path(__file__).resolve().parents[2] / "build" / "bench"
+FOLDER = Path(__file__).resolve().parents[3] / "build" / "bench"
 
 
 def count(variable: str, usual: int) -> int:

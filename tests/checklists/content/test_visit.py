@@ -325,7 +325,7 @@ def test_every_fact_that_a_limit_names_is_a_fact_of_its_computation(
 ) -> None:
     from pathlib import Path
 
-    readme = Path(__file__).parents[2] / "server/bradawl/judge/README.md"
+    readme = Path(__file__).parents[3] / "server/bradawl/judge/README.md"
     table = {
         line.split("|")[1].strip(" `"): line
         for line in readme.read_text(encoding="utf-8").splitlines()

@@ -12,7 +12,7 @@ from tests.amount import amount
 from tests.browsing import place_of
 from tests.phone.phone import Phone
 
-FIGURES = Path(__file__).parents[3] / "build" / "phone" / "taps.json"
+FIGURES = Path(__file__).parents[4] / "build" / "phone" / "taps.json"
 
 
 def note(name: str, figure: object) -> None:

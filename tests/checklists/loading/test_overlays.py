@@ -18,7 +18,7 @@ from bradawl.checklists.overlays import standing
 from bradawl.cli import main
 from bradawl.language.checklist_texts import MARK, changes, digest, texts, texts_for
 from bradawl.language.pseudo import marked
-from tests.checklists.test_loader import AREA, fault_of, write
+from tests.checklists.loading.test_loader import AREA, fault_of, write
 
 LOOK = "items/brakes.front-pads/look"
 CAUTION = "cautions/jacking/title"

@@ -8,7 +8,7 @@ import pytest
 
 from bradawl.checklists.bundling import bundle
 from bradawl.checklists.loader import load
-from tests.checklists.test_loader import AREA, fault_of, write
+from tests.checklists.loading.test_loader import AREA, fault_of, write
 
 HISTORIES = """\
 histories:

@@ -19,7 +19,7 @@ from tests.checkout import checklist_bundle
 from tests.phone.phone import Phone
 from tests.phone.server import Server
 
-ROOT = Path(__file__).parents[3]
+ROOT = Path(__file__).parents[4]
 
 
 @pytest.fixture(scope="module")

@@ -21,10 +21,10 @@ from bradawl.checklists.files import ChecklistError
 from bradawl.checklists.loader import load
 from bradawl.judge.measurements import registry
 from bradawl.judge.trouble import chances
-from tests.checklists.test_prices import priced
+from tests.checklists.content.test_prices import priced
 from tests.checkout import checklist_bundle
 
-PROCEDURES = Path(__file__).parents[2] / "checklists" / "symptoms" / "procedures.yaml"
+PROCEDURES = Path(__file__).parents[3] / "checklists" / "symptoms" / "procedures.yaml"
 SYMPTOMS: dict[str, Any] = {row["id"]: row for row in checklist_bundle()["symptoms"]}
 
 
