@@ -68,7 +68,7 @@ def test_the_update_keeps_everything_and_a_backup_of_before(
     assert revision(database) == "0105"
     assert people(database) == before
     [kept] = (data / "backups").glob("before-update-0104-*.tar")
-    assert "update.backed_up" in caplog.text
+    assert "backup made before the update" in caplog.text
     with closing(sqlite3.connect(database)) as opened:
         assert opened.execute("SELECT count(added) FROM access_person").fetchone() == (1,)
     # the next start has nothing to do

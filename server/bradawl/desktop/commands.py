@@ -1,4 +1,4 @@
-"""Registers `bradawl open` and `bradawl autostart`."""
+"""Registers `bradawl open`, `autostart` and `installed`."""
 
 from __future__ import annotations
 
@@ -22,6 +22,9 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     opening.add_argument("--no-browser", action="store_true", help=text("cli-open-no-browser"))
     opening.set_defaults(run=_open)
 
+    installed = sub.add_parser("installed", help=text("cli-installed"))
+    installed.set_defaults(run=_installed)
+
     starting = sub.add_parser("autostart", help=text("cli-autostart"))
     starting.add_argument(
         "wanted",
@@ -33,6 +36,31 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     starting.add_argument("--lan", action="store_true", help=text("cli-serve-lan"))
     starting.set_defaults(run=_autostart)
+
+
+def _installed(_args: argparse.Namespace) -> int:
+    from bradawl.desktop import autostart, program
+
+    settings = from_environment()
+    by = program.installed_by()
+    unit = str(autostart.unit_file()) if autostart.is_on() else text("cli-installed-none")
+    print(
+        text("cli-installed-program", command=shlex.join(program.command())),
+        text("cli-installed-data", folder=str(settings.data)),
+        text("cli-installed-keys", folder=str(settings.keys)),
+        text(
+            "cli-installed-notes",
+            folder=str(settings.chain_notes),
+            file=str(settings.erased_list),
+        ),
+        text("cli-installed-backups", folder=str(settings.backups or text("cli-installed-none"))),
+        text("cli-installed-login", file=unit),
+        "",
+        text("cli-installed-remove"),
+        text("cli-installed-remove-" + by, file=program.command()[0]),
+        sep="\n",
+    )
+    return 0
 
 
 def _open(args: argparse.Namespace) -> int:

@@ -86,6 +86,21 @@ cli-open-yourself = There's no browser to show it in here. Open it yourself: { $
 cli-open-other-port = Port { $kept }, which Bradawl used so far on this computer, belongs to another program right now; this time it's { $port }. A phone app in this computer's browser keeps its cars under the old port: close the other program and start again to see them.
 cli-open-no-port = No port between { $first } and { $last } is free. Start with bradawl serve --port NUMBER instead.
 
+cli-installed = what of Bradawl is on this computer, and how to remove it
+cli-installed-none = none
+cli-installed-program = Program:             { $command }
+cli-installed-data = Records and photos:  { $folder }
+cli-installed-keys = Private keys:        { $folder }
+cli-installed-notes = Notes outside these: { $folder }, { $file }
+cli-installed-backups = Backups:             { $folder }
+cli-installed-login = Starts at sign-in:   { $file }
+cli-installed-remove = To remove Bradawl: make a last backup (bradawl backup FILE), run bradawl autostart off, remove the program, then delete what's named above and nothing beside it. On each phone, remove the app from the home screen and clear its website's data; where you trusted this shop's authority, remove that from the phone's settings.
+cli-installed-remove-pip = The program: pip uninstall bradawl
+cli-installed-remove-pipx = The program: pipx uninstall bradawl
+cli-installed-remove-uv = The program: uv tool uninstall bradawl
+cli-installed-remove-checkout = The program: delete the folder of the checkout.
+cli-installed-remove-file = The program: delete { $file }
+
 cli-autostart = start Bradawl when you sign in to this computer: on, off, or status
 cli-autostart-wanted = on, off, or status (default)
 cli-autostart-on =
