@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bradawl.inspection.signed_verdict import PATH, Verdict, signed_verdict, verdict_of
-from bradawl.report.model.edition import edition_view
+from bradawl.report.model.editions.edition import edition_view
 from tests.report.visits import assessment, puts, snapshot
 
 UP_TO = {"buy": "up_to", "drive": "trailer", "top_price": 2900, "currency": "USD"}

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from bradawl.report.issue import write_report
-from bradawl.report.model.edition import Edition
+from bradawl.report.model.editions.edition import Edition
 from bradawl.report.signing.keys import Signer, open_signer
 from tests.report.tools import apart
 from tests.report.visits import TODAY, jpeg, snapshot

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 
 typeface.register()
 
@@ -23,11 +23,12 @@ from reportlab.platypus import Flowable, Spacer  # noqa: E402 (fonts come first)
 from bradawl import design  # noqa: E402
 from bradawl.design import outlines  # noqa: E402
 from bradawl.language import Reader, money, reading_as  # noqa: E402
-from bradawl.report.layout import charts, graded  # noqa: E402
 from bradawl.report.layout import flowables as parts  # noqa: E402
-from bradawl.report.layout.body_map import BodyMap, Mark  # noqa: E402
+from bradawl.report.layout import graded  # noqa: E402
+from bradawl.report.layout.drawing import charts  # noqa: E402
+from bradawl.report.layout.drawing.body_map import BodyMap  # noqa: E402
+from bradawl.report.layout.drawing.car_marks import Mark  # noqa: E402
 from bradawl.report.layout.page_templates import InColumns, ReportDocument  # noqa: E402
-from bradawl.report.layout.paragraphs import paragraph  # noqa: E402
 from bradawl.report.layout.style import (  # noqa: E402
     COLUMN_WIDTH,
     DANGER,
@@ -40,6 +41,7 @@ from bradawl.report.layout.style import (  # noqa: E402
     WELL,
     styles,
 )
+from bradawl.report.layout.text.paragraphs import paragraph  # noqa: E402
 from bradawl.report.model.figures import (  # noqa: E402
     Bar,
     Compression,

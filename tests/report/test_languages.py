@@ -24,7 +24,7 @@ from bradawl.common.errors import install_plain
 from bradawl.language import catalogue, language_name
 from bradawl.report.checking.verification import verify
 from bradawl.report.issue import write_report
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust import ledger_in

@@ -15,7 +15,7 @@ import pytest
 
 from bradawl.inspection.as_bought import bought_of
 from bradawl.inspection.snapshot import Snapshot
-from bradawl.report.model.edition import EDITIONS, Choice, Edition
+from bradawl.report.model.editions.edition import EDITIONS, Choice, Edition
 from bradawl.report.signing.keys import Signer
 from tests.checkout import checklist_bundle
 from tests.report.reprint.judged import PEDAL, compared, recorded, visit_with

@@ -24,7 +24,7 @@ from bradawl.language import reading_as
 from bradawl.report.issue import Issued, write_report
 from bradawl.report.model.build import build_contents
 from bradawl.report.model.contents import Contents, Finding
-from bradawl.report.model.edition import Edition, edition_view
+from bradawl.report.model.editions.edition import Edition, edition_view
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer

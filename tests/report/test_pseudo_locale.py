@@ -16,7 +16,7 @@ import pytest
 from bradawl import language
 from bradawl.language import catalogue
 from bradawl.report.issue import write_report
-from bradawl.report.model.edition import Edition
+from bradawl.report.model.editions.edition import Edition
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.serving import verify_commands

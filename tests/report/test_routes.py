@@ -16,7 +16,7 @@ from bradawl.common.errors import install
 from bradawl.report.checking.verification import verify
 from bradawl.report.issue import Issued, write_report
 from bradawl.report.jobs import ReportJobs
-from bradawl.report.model.edition import Choice
+from bradawl.report.model.editions.edition import Choice
 from bradawl.report.printing import Printing
 from bradawl.report.routes import ReportDesk, router
 from bradawl.report.signing.keys import open_signer

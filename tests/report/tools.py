@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.report.issue import write_report
-from bradawl.report.model.edition import Edition
+from bradawl.report.model.editions.edition import Edition
 from bradawl.report.signing.keys import Signer
 
 Made = TypeVar("Made")

@@ -14,10 +14,10 @@ from pydantic import BaseModel
 
 from bradawl.checklists.complaints.bundling import complaints
 from bradawl.checklists.files import Checklist
-from bradawl.checklists.models import Item
 from bradawl.checklists.overlays import holding
-from bradawl.checklists.tables import History, ProfileGroup, Wires
-from bradawl.checklists.vocabulary import STAGES
+from bradawl.checklists.shapes.items import Item
+from bradawl.checklists.shapes.tables import History, ProfileGroup, Wires
+from bradawl.checklists.shapes.vocabulary import STAGES
 from bradawl.design import outlines
 from bradawl.language.checklist_texts import is_recorded, texts
 

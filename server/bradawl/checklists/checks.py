@@ -1,6 +1,6 @@
 """Faults that show only when the files are seen together.
 
-Nothing here knows what a file looks like (that is `models.py`) or how it is read (`loader.py`).
+Nothing here knows what a file looks like (that is `shapes/`) or how it is read (`loader.py`).
 """
 
 from __future__ import annotations
@@ -14,8 +14,8 @@ from pydantic import BaseModel
 from bradawl.checklists import overlays, price_checks, regional
 from bradawl.checklists.complaints import checks as complaint_checks
 from bradawl.checklists.files import near
-from bradawl.checklists.models import Area, Item
-from bradawl.checklists.tables import (
+from bradawl.checklists.shapes.items import Area, Item
+from bradawl.checklists.shapes.tables import (
     Assumptions,
     Baseline,
     Combinations,
@@ -28,7 +28,7 @@ from bradawl.checklists.tables import (
     PublishedList,
     WireFile,
 )
-from bradawl.checklists.vocabulary import MEASURED, STAGES, TOOLS
+from bradawl.checklists.shapes.vocabulary import MEASURED, STAGES, TOOLS
 from bradawl.judge.measurements.registry import KINDS
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import text

@@ -7,9 +7,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from bradawl.checklists import models, tables
 from bradawl.checklists.complaints.models import Step, Symptom
-from bradawl.checklists.prices import Prices
+from bradawl.checklists.shapes import tables
+from bradawl.checklists.shapes.items import Area, Item
+from bradawl.checklists.shapes.prices import Prices
 from bradawl.language import text
 
 Place = tuple[str | int, ...]
@@ -65,7 +66,7 @@ class File:
 class Checklist:
     """All files of one folder, read and judged."""
 
-    areas: list[models.Area] = field(default_factory=list)
+    areas: list[Area] = field(default_factory=list)
     sources: dict[str, tables.Source] = field(default_factory=dict)
     cautions: dict[str, tables.Caution] = field(default_factory=dict)
     published: list[tables.PublishedList] = field(default_factory=list)
@@ -93,6 +94,6 @@ class Checklist:
         return [fact for group in self.profile for fact in group.facts]
 
     @property
-    def items(self) -> list[models.Item]:
+    def items(self) -> list[Item]:
         """Every item, in walk order of the areas and file order within them."""
         return [item for area in self.areas for item in area.items]

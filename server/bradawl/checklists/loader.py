@@ -10,11 +10,11 @@ from typing import Any, TypeVar
 import yaml
 from pydantic import BaseModel, ValidationError
 
-from bradawl.checklists import models, prices, tables
 from bradawl.checklists.checks import check
 from bradawl.checklists.complaints.models import Procedures, Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
+from bradawl.checklists.shapes import item_parts, items, prices, tables
 from bradawl.language import text
 from bradawl.language.checklist_texts import is_recorded
 from bradawl.language.formats import listed
@@ -26,7 +26,7 @@ Model = TypeVar("Model", bound=BaseModel)
 
 # What a file is, by the key that only its kind has.
 KINDS: dict[str, type[BaseModel]] = {
-    "area": models.Area,
+    "area": items.Area,
     "sources": tables.Sources,
     "cautions": tables.Cautions,
     "published": tables.PublishedList,
@@ -229,7 +229,8 @@ def _form(pattern: str) -> str:
 def _all_keys() -> set[str]:
     keys: set[str] = set()
     for model in (
-        *vars(models).values(),
+        *vars(items).values(),
+        *vars(item_parts).values(),
         *vars(tables).values(),
         *vars(prices).values(),
     ):
@@ -242,7 +243,7 @@ def _all_keys() -> set[str]:
 def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklist:
     checklist = Checklist()
     for file, model in read:
-        if isinstance(model, models.Area):
+        if isinstance(model, items.Area):
             checklist.areas.append(model)
             if file.name != f"{model.area}.yaml":
                 wrong = text("checklists-area-file", area=model.area)

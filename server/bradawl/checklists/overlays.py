@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from bradawl.checklists.tables import Overlay, Translation
+from bradawl.checklists.shapes.tables import Overlay, Translation
 from bradawl.language import text
 from bradawl.language.checklist_texts import WRITTEN_IN, digest, table_texts, texts
 

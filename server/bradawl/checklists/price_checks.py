@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
 from bradawl.checklists.files import near
-from bradawl.checklists.models import Area, Item
-from bradawl.checklists.prices import Prices
-from bradawl.checklists.tables import Baseline
+from bradawl.checklists.shapes.items import Area, Item
+from bradawl.checklists.shapes.prices import Prices
+from bradawl.checklists.shapes.tables import Baseline
 from bradawl.judge.record.regions import CURRENCIES, REGIONS
 from bradawl.language import text
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from bradawl.checklists.models import Applies, Item, Limit, Span
-from bradawl.checklists.vocabulary import Region
+from bradawl.checklists.shapes.item_parts import Applies, Limit, Span
+from bradawl.checklists.shapes.items import Item
+from bradawl.checklists.shapes.vocabulary import Region
 from bradawl.judge.record.regions import REGIONS, limits_in
 from bradawl.judge.values import units
 from bradawl.language import text

@@ -119,7 +119,7 @@ def page_language() -> str:
 def edged(text: str) -> str:
     """The text with the edges of its parts whose language is known.
 
-    `spelled` turns them into elements, `report/layout/paragraphs.py` into marked content.
+    `spelled` turns them into elements, `report/layout/text/paragraphs.py` into marked content.
     """
     if not isinstance(text, InLanguage):
         return text

@@ -18,9 +18,9 @@ from bradawl import __version__
 from bradawl.common.display_text import for_line
 from bradawl.inspection import cell_values
 from bradawl.language import Message, date, message, text
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 from bradawl.report.model.contents import Contents, ReportIdentity
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.printing import Printing
 
 if TYPE_CHECKING:

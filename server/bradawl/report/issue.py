@@ -19,11 +19,17 @@ from typing import TYPE_CHECKING
 from bradawl.language import message, reading_as
 from bradawl.operations import note
 from bradawl.report.draft import Draft, Issued, Progress
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 from bradawl.report.letterhead import Letterhead
 from bradawl.report.model.attached_record import attached_record, record_digest
 from bradawl.report.model.contents import ReportIdentity
-from bradawl.report.model.edition import EDITIONS, Choice, Edition, EditionView, edition_view
+from bradawl.report.model.editions.edition import (
+    EDITIONS,
+    Choice,
+    Edition,
+    EditionView,
+    edition_view,
+)
 from bradawl.report.model.rebuild.circumstances import circumstances_of
 from bradawl.report.printer import printer
 from bradawl.report.printing import Printing

@@ -24,10 +24,10 @@ from bradawl.report.checking.pdf_syntax import Stream
 from bradawl.report.checking.revisions import Document, revisions_of
 from bradawl.report.checking.same_pages import other_pages, says_otherwise
 from bradawl.report.draft import Draft
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 from bradawl.report.letterhead import LONGEST
 from bradawl.report.model.contents import ReportIdentity
-from bradawl.report.model.edition import EDITIONS
+from bradawl.report.model.editions.edition import EDITIONS
 from bradawl.report.model.rebuild.circumstances import Circumstances
 from bradawl.report.model.rebuild.rebuilt import Rebuilt, rebuilt
 from bradawl.report.model.rebuild.shown_cells import cells_of

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from bradawl.language import listed, text
-from bradawl.report.model.edition import Choice, Edition, review
+from bradawl.report.model.editions.edition import Choice, Edition, review
 from bradawl.report.model.texts import path_text
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
-    from bradawl.report.model.disclosure import Passage
+    from bradawl.report.model.editions.disclosure import Passage
 
 __all__ = ["Entry", "Review", "review_of"]
 

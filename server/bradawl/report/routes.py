@@ -25,7 +25,7 @@ from bradawl.operations import note
 from bradawl.report.checking.verification import Verdict
 from bradawl.report.issue import Issued, Progress
 from bradawl.report.jobs import ReportJob, ReportJobs
-from bradawl.report.model.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
+from bradawl.report.model.editions.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError
 from bradawl.report.review import Review, review_of
 from bradawl.report.signing.keys import Signer, SigningError

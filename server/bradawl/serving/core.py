@@ -38,7 +38,7 @@ from bradawl.report.checking.verification import Verdict, verify
 from bradawl.report.issue import Issued, Progress, write_report
 from bradawl.report.letterhead import PATH as LETTERHEAD
 from bradawl.report.letterhead import Letterhead, checked, letterhead_in
-from bradawl.report.model.edition import EDITIONS, Choice, Edition
+from bradawl.report.model.editions.edition import EDITIONS, Choice, Edition
 from bradawl.report.pdf.print_copies import PrintCopies
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer, open_signer

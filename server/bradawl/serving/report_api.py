@@ -16,7 +16,7 @@ from bradawl.common.errors import ApiError
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import reading_as, text
-from bradawl.report.model.edition import Edition
+from bradawl.report.model.editions.edition import Edition
 from bradawl.report.printing import Printing, PrintingError
 
 PIECE_BYTES = 2**20

@@ -15,7 +15,7 @@ import pytest
 import yaml
 
 from bradawl.checklists.files import Checklist
-from bradawl.checklists.vocabulary import STAGES
+from bradawl.checklists.shapes.vocabulary import STAGES
 
 TEXTS = {
     "title",

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from bradawl.checklists.files import Checklist
-from bradawl.checklists.models import Item
-from bradawl.checklists.tables import Condition
+from bradawl.checklists.shapes.items import Item
+from bradawl.checklists.shapes.tables import Condition
 from tests.checklists.judging import assessed
 
 

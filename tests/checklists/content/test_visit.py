@@ -9,8 +9,8 @@ import pint
 import pytest
 
 from bradawl.checklists.files import Checklist
-from bradawl.checklists.models import Item
-from bradawl.checklists.vocabulary import STAGES
+from bradawl.checklists.shapes.items import Item
+from bradawl.checklists.shapes.vocabulary import STAGES
 from bradawl.judge.assessment import STAGES as WALKED
 from bradawl.judge.assessment import walk
 from bradawl.judge.decisions.check_plan import minutes_alone

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from bradawl.report.model.build import build_contents
-from bradawl.report.model.edition import edition_view
+from bradawl.report.model.editions.edition import edition_view
 from tests.checkout import checklist_bundle
 from tests.desk.browse import forms_of
 from tests.desk.conftest import VISIT, Workshop

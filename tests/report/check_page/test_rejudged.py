@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 
 from bradawl.demo.phone import visit_of
 from bradawl.inspection.snapshot import Snapshot, gather
-from bradawl.report.model.edition import EDITIONS, Edition
+from bradawl.report.model.editions.edition import EDITIONS, Edition
 from bradawl.report.signing.keys import Signer
 from bradawl.serving.build_cache import Document
 from tests.amount import amount

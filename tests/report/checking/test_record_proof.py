@@ -11,7 +11,7 @@ from bradawl.inspection.seals import hashed
 from bradawl.judge import WITHHELD_KINDS, canonical
 from bradawl.report.checking.record_proof import check_record
 from bradawl.report.model.attached_record import attached_record
-from bradawl.report.model.edition import edition_view
+from bradawl.report.model.editions.edition import edition_view
 from bradawl.report.signing.trust_store import TrustStore
 from tests.log.sync import reference
 from tests.report.visits import jpeg, puts, snapshot

@@ -18,7 +18,7 @@ from hypothesis import given
 from bradawl.cli import main
 from bradawl.inspection.snapshot import Erased, Snapshot
 from bradawl.report.checking.verification import verify
-from bradawl.report.model.edition import Edition
+from bradawl.report.model.editions.edition import Edition
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust_store import KnownKey, TrustStore
 from tests.log.server import KEY

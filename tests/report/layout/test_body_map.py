@@ -12,9 +12,10 @@ from bradawl.design import finishes, outlines
 from bradawl.design.marked_car import crossings
 from bradawl.design.outlines import BodyStyle, Box
 from bradawl.inspection.on_car import body_style, places_of_finding
-from bradawl.report.layout import typeface
-from bradawl.report.layout.body_map import BodyMap, Mark
+from bradawl.report.layout.drawing.body_map import BodyMap
+from bradawl.report.layout.drawing.car_marks import Mark
 from bradawl.report.layout.tagged_canvas import TaggedCanvas
+from bradawl.report.layout.text import typeface
 from bradawl.report.model.figures import Paint, Panel
 
 typeface.register()

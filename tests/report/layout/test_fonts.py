@@ -7,7 +7,7 @@ from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.ttLib import TTFont
 
 from bradawl.common.resources import path_of
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 
 CUTS = [
     typeface.SANS,

@@ -13,15 +13,15 @@ import pytest
 from hypothesis import given
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 from tests.report.tools import flowing, run
 
 typeface.register()
 
 from bradawl.report.layout.flowables import KeptTogether, table  # noqa: E402 (fonts come first)
 from bradawl.report.layout.page_templates import ReportDocument  # noqa: E402
-from bradawl.report.layout.paragraphs import Paragraph, paragraph  # noqa: E402
 from bradawl.report.layout.style import styles  # noqa: E402
+from bradawl.report.layout.text.paragraphs import Paragraph, paragraph  # noqa: E402
 
 WORDS = st.text("abcdefgh ÄßЖΩ<&>\"'()\\\\-0123456789", max_size=120)
 

@@ -14,14 +14,14 @@ from bidi import get_display
 from fontTools.ttLib import TTFont
 from hypothesis import given
 
-from bradawl.report.layout import shaping, typeface
+from bradawl.report.layout.text import shaping, typeface
 from bradawl.report.pdf import faces
 from tests.report.tools import run
 
 typeface.register()
 
 from bradawl.report.layout.page_templates import ReportDocument  # noqa: E402 (fonts come first)
-from bradawl.report.layout.paragraphs import paragraph  # noqa: E402
+from bradawl.report.layout.text.paragraphs import paragraph  # noqa: E402
 
 # Ours, in the languages most often written in each script.
 NOTES = {

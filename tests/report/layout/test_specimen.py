@@ -7,10 +7,11 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable
 
+from bradawl.report.layout import flowables, graded
 from tests.report import specimen
 from tests.report.tools import flowing, run
 
-from bradawl.report.layout import charts, flowables, graded  # isort: skip (fonts come first)
+from bradawl.report.layout.drawing import charts  # isort: skip (fonts come first)
 
 
 def test_the_specimen_shows_every_style_mark_chart_and_flowable(tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ import hypothesis.strategies as st
 import pytest
 from hypothesis import given
 
-from bradawl.report.layout.typeface import PrintableText
+from bradawl.report.layout.text.typeface import PrintableText
 
 # Letters of official languages written in these scripts (alphabets: Unicode CLDR, from memory).
 LATIN = "ÅåÆæØøÇçÑñÖöÜüßŁłŐőŰűČčŠšŽžĐđȘșȚțĞğİıÞþÐð"

@@ -9,7 +9,7 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.model.build import build_contents
-from bradawl.report.model.edition import Choice, edition_view
+from bradawl.report.model.editions.edition import Choice, edition_view
 from bradawl.report.signing.keys import Signer
 from tests.report.tools import flowing
 from tests.report.visits import TODAY, jpeg, puts, sha256, snapshot

@@ -14,7 +14,7 @@ import hypothesis.strategies as st
 import pytest
 from hypothesis import given
 
-from bradawl.report.model.disclosure import Clue, clues
+from bradawl.report.model.editions.disclosure import Clue, clues
 
 GIVING_AWAY: list[tuple[Clue, str]] = [
     ("price", "Seller wants 2400 firm, would take 2k."),

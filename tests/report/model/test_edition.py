@@ -17,7 +17,7 @@ from bradawl.language.checklist_texts import MARK
 from bradawl.report.checking.record_proof import check_record
 from bradawl.report.issue import write_report
 from bradawl.report.model.attached_record import attached_record
-from bradawl.report.model.edition import Choice, Edition, edition_view, review
+from bradawl.report.model.editions.edition import Choice, Edition, edition_view, review
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer
 from bradawl.report.signing.trust_store import TrustStore

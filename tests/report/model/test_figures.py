@@ -15,8 +15,8 @@ from bradawl.judge.costs import quantiles
 from bradawl.judge.record.visit_facts import visit_facts
 from bradawl.language import Reader, reading_as
 from bradawl.report.issue import write_report
-from bradawl.report.layout import typeface
 from bradawl.report.layout.style import DANGER, EDGE, GRADE_COLOR, INK, draw_plate
+from bradawl.report.layout.text import typeface
 from bradawl.report.model.figures import (
     PANELS,
     Compression,

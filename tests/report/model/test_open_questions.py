@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from bradawl.report.model.build import build_contents
-from bradawl.report.model.edition import edition_view
+from bradawl.report.model.editions.edition import edition_view
 from tests.report.visits import snapshot
 
 ASKED = "Dry, and low. Where did it go?"

@@ -11,7 +11,7 @@ import pytest
 from bradawl.judge import assess
 from bradawl.report.issue import write_report
 from bradawl.report.model.build import build_contents
-from bradawl.report.model.edition import Edition, edition_view
+from bradawl.report.model.editions.edition import Edition, edition_view
 from bradawl.report.signing.keys import Signer
 from tests.report.model.test_edition import _everything
 from tests.report.tools import flowing

@@ -8,7 +8,7 @@ import pytest
 
 from bradawl.report.model.build import build_contents
 from bradawl.report.model.contents import Contents
-from bradawl.report.model.edition import edition_view
+from bradawl.report.model.editions.edition import edition_view
 from bradawl.report.model.texts import standing_alone
 from tests.report.reprint.judged import PEDAL, recorded, visit_with
 

@@ -9,7 +9,7 @@ import pytest
 
 from bradawl.report.issue import write_report
 from bradawl.report.model.attached_record import attached_record
-from bradawl.report.model.edition import Choice, Edition, edition_view
+from bradawl.report.model.editions.edition import Choice, Edition, edition_view
 from bradawl.report.model.work.told import LeftAlone, left_alone
 from tests.report.tools import words
 from tests.report.visits import TODAY, puts, snapshot
@@ -60,7 +60,7 @@ def test_a_price_in_the_reason_is_read_first_and_blacked_out_unless_let_through(
     (row,) = left_alone(view)
     assert row.why == "███"
     assert "840" not in str(attached_record(view))
-    from bradawl.report.model.edition import review
+    from bradawl.report.model.editions.edition import review
 
     reviewed = frozenset(one.id for one in review(told, "condition", Choice()) if one.clues)
     let = edition_view(told, "condition", Choice(reviewed=reviewed))

@@ -22,7 +22,7 @@ from pikepdf import pdfa
 from PIL import Image, ImageCms
 
 from bradawl.report.issue import write_report
-from bradawl.report.model.edition import Edition
+from bradawl.report.model.editions.edition import Edition
 from bradawl.report.pdf import color_profile
 from tests.report.tools import run
 from tests.report.visits import TODAY, VISIT, jpeg, puts, snapshot

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from bradawl.report.model.edition import Choice
+from bradawl.report.model.editions.edition import Choice
 from bradawl.report.signing.keys import Signer
 from tests.report.reprint.judged import PEDAL, recorded, visit_with
 from tests.report.reprint.test_genuine import SAME, issued, said_of

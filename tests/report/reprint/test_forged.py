@@ -21,7 +21,7 @@ from pikepdf import Dictionary, Name
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import assess
 from bradawl.report.draft import Draft
-from bradawl.report.model.edition import EDITIONS
+from bradawl.report.model.editions.edition import EDITIONS
 from bradawl.report.signing.keys import Signer, open_signer
 from bradawl.report.signing.signatures import certify
 from tests.checkout import checklist_bundle

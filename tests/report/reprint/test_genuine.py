@@ -20,7 +20,7 @@ from bradawl.language import reading_as
 from bradawl.report import reprint
 from bradawl.report.issue import write_report
 from bradawl.report.letterhead import Letterhead
-from bradawl.report.model.edition import EDITIONS, Choice, Edition
+from bradawl.report.model.editions.edition import EDITIONS, Choice, Edition
 from bradawl.report.pdf import faces
 from bradawl.report.printing import Printing
 from bradawl.report.signing.keys import Signer

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bradawl.checklists.complaints.facts import FACTS
 from bradawl.checklists.complaints.models import Settling, Symptom, Symptoms, Test
 from bradawl.checklists.files import near
-from bradawl.checklists.vocabulary import TOOLS, UNITS_OF
+from bradawl.checklists.shapes.vocabulary import TOOLS, UNITS_OF
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import text
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from pydantic import BaseModel
 
     from bradawl.checklists.files import Checklist, Fault, File, Place
-    from bradawl.checklists.models import Item
+    from bradawl.checklists.shapes.items import Item
 
 
 def check(

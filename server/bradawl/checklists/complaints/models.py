@@ -6,9 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from bradawl.checklists.models import Applies, Strict
-from bradawl.checklists.tables import Condition
-from bradawl.checklists.vocabulary import (
+from bradawl.checklists.shapes.item_parts import Applies, Strict
+from bradawl.checklists.shapes.tables import Condition
+from bradawl.checklists.shapes.vocabulary import (
     UNITS_OF,
     ItemId,
     Name,

@@ -14,11 +14,11 @@ from bradawl import language
 from bradawl.common.display_text import for_line
 from bradawl.inspection.standing import drive_now
 from bradawl.report.layout.flowables import Anchor, bold
-from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import GREY
-from bradawl.report.layout.typeface import LONGEST, PrintableText
+from bradawl.report.layout.text.paragraphs import Paragraph, paragraph
+from bradawl.report.layout.text.typeface import LONGEST, PrintableText
 from bradawl.report.model.contents import Contents, ReportIdentity
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.pdf.photos import EmbeddedPhotos
 
 __all__ = ["PageContext"]

@@ -15,13 +15,8 @@ from reportlab.platypus import Flowable, KeepTogether
 
 from bradawl.language import text
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
-from bradawl.report.layout.paragraphs import Paragraph, paragraph
-from bradawl.report.layout.style import (
-    EDGE,
-    GUTTER,
-    INK,
-    WELL,
-)
+from bradawl.report.layout.style import EDGE, GUTTER, INK, WELL
+from bradawl.report.layout.text.paragraphs import Paragraph, paragraph
 from bradawl.report.pdf.assembly import SLOT_KEY
 from bradawl.report.pdf.photos import EmbeddedPhoto
 from bradawl.report.pdf.structure import Element

@@ -13,8 +13,8 @@ from reportlab.platypus import Flowable
 from bradawl.design import Mark, mark, mark_of_grade
 from bradawl.language import listed, text
 from bradawl.report.layout.flowables import bold, fitting, numbered
-from bradawl.report.layout.paragraphs import Paragraph, paragraph
 from bradawl.report.layout.style import DANGER, GRADE_COLOR, INK, PLATE_HEIGHT, PLATE_WIDTH
+from bradawl.report.layout.text.paragraphs import Paragraph, paragraph
 from bradawl.report.model.texts import grade_word
 from bradawl.report.pdf.structure import Element
 

@@ -14,8 +14,8 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from bradawl.report.layout.flowables import KeptTogether
 from bradawl.report.layout.grids import Grid
-from bradawl.report.layout.paragraphs import Paragraph
 from bradawl.report.layout.style import styles
+from bradawl.report.layout.text.paragraphs import Paragraph
 
 __all__ = ["headings_kept"]
 

@@ -13,10 +13,8 @@ from reportlab.platypus import ActionFlowable, BaseDocTemplate, Frame, PageTempl
 
 from bradawl.design import Mark
 from bradawl.language import current, text
-from bradawl.report.layout import typeface
 from bradawl.report.layout.flowables import KeptTogether, fitted
 from bradawl.report.layout.keeping import headings_kept
-from bradawl.report.layout.paragraphs import Paragraph, advance, paragraph
 from bradawl.report.layout.style import (
     COLUMN_WIDTH,
     COLUMNS,
@@ -34,7 +32,9 @@ from bradawl.report.layout.style import (
     tint,
 )
 from bradawl.report.layout.tagged_canvas import TaggedCanvas
-from bradawl.report.layout.text_canvas import TextCanvas
+from bradawl.report.layout.text import typeface
+from bradawl.report.layout.text.paragraphs import Paragraph, advance, paragraph
+from bradawl.report.layout.text.text_canvas import TextCanvas
 from bradawl.report.pdf.structure import Element
 
 __all__ = ["InColumns", "ReportDocument", "RoomForNotes"]

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from bradawl.design import HEIGHT, WIDTH, Mark, Step, colors, path_steps, tokens
-from bradawl.report.layout import typeface
+from bradawl.report.layout.text import typeface
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from typing import Any
 
 from bradawl.language import text
-from bradawl.report.layout.text_canvas import TextCanvas
+from bradawl.report.layout.text.text_canvas import TextCanvas
 from bradawl.report.pdf.structure import Element
 
 __all__ = ["TaggedCanvas"]

@@ -11,7 +11,7 @@ import msgspec
 
 from bradawl.common.display_text import as_json
 from bradawl.language import spoken
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 
 __all__ = ["attached_record", "record_digest"]
 

@@ -20,7 +20,7 @@ from bradawl.language.tongues import joined
 from bradawl.report.model import heading, wires
 from bradawl.report.model.captured import captured_shown
 from bradawl.report.model.contents import Area, Contents, Finding, Reading, Reason, Unseen
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.model.figures import RIBS, figure_of
 from bradawl.report.model.limits import limits_of
 from bradawl.report.model.recorded_item import PlacedReading, RecordedItem, recorded_items

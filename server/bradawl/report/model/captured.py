@@ -14,7 +14,7 @@ from bradawl.report.model.contents import CapturedShown, Photo
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from bradawl.report.model.edition import EditionView
+    from bradawl.report.model.editions.edition import EditionView
 
 __all__ = ["captured_shown"]
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text, distance_text, named
 from bradawl.language import argument, listed, plain, say, text
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.model.texts import FACTS
 
 if TYPE_CHECKING:

@@ -18,16 +18,9 @@ from bradawl.judge.costs import quantiles
 from bradawl.judge.values import exact
 from bradawl.language import text
 from bradawl.language.tongues import joined
-from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import (
-    Anchor,
-    KeptTogether,
-    bold,
-    figures_table,
-    link,
-    table,
-)
+from bradawl.report.layout.drawing import charts
+from bradawl.report.layout.flowables import Anchor, KeptTogether, bold, figures_table, link, table
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, GREY, GUTTER
 from bradawl.report.model.texts import grade_word

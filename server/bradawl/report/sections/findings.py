@@ -14,16 +14,9 @@ from reportlab.platypus import Flowable
 from bradawl.common.display_text import for_line
 from bradawl.design import mark
 from bradawl.language import text
-from bradawl.report.layout import charts
 from bradawl.report.layout.context import PageContext
-from bradawl.report.layout.flowables import (
-    KeptTogether,
-    PhotoFrame,
-    PhotoGap,
-    bold,
-    link,
-    numbered,
-)
+from bradawl.report.layout.drawing import charts
+from bradawl.report.layout.flowables import KeptTogether, PhotoFrame, PhotoGap, bold, link, numbered
 from bradawl.report.layout.graded import GradeHeading, StateRow
 from bradawl.report.layout.grids import Grid, Padding, stacked_height
 from bradawl.report.layout.style import GREY, NARROW

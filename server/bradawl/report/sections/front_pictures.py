@@ -9,8 +9,9 @@ from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection.on_car import body_style, places_of_finding
 from bradawl.language import text
-from bradawl.report.layout.body_map import BodyMap, Mark
 from bradawl.report.layout.context import PageContext
+from bradawl.report.layout.drawing.body_map import BodyMap
+from bradawl.report.layout.drawing.car_marks import Mark
 from bradawl.report.layout.flowables import Anchor, KeptTogether, in_rows
 from bradawl.report.layout.grids import Grid, Padding
 from bradawl.report.layout.style import COLUMN_WIDTH, GUTTER

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any, TypedDict
 from bradawl.inspection.signed_verdict import PATH
 from bradawl.judge import entry_kind
 from bradawl.report.model.contents import ReportIdentity
-from bradawl.report.model.edition_filter import BLANK
+from bradawl.report.model.editions.edition_filter import BLANK
 from bradawl.report.model.rebuild.shown_cells import cells_of
 
 if TYPE_CHECKING:
     from bradawl.judge.values.types import Event
-    from bradawl.report.model.edition import EditionView
+    from bradawl.report.model.editions.edition import EditionView
 
 __all__ = ["Circumstances", "circumstances_of"]
 

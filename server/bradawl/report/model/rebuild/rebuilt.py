@@ -15,8 +15,9 @@ from bradawl.inspection.as_bought import Bought
 from bradawl.inspection.snapshot import Erased, Seal, Snapshot
 from bradawl.judge import assess, event_id
 from bradawl.language import message, spoken, text
-from bradawl.report.model.edition import Edition, EditionView, edition_view
-from bradawl.report.model.edition_filter import Choice, EditionFilter
+from bradawl.report.model.editions.choice import Choice
+from bradawl.report.model.editions.edition import Edition, EditionView, edition_view
+from bradawl.report.model.editions.edition_filter import EditionFilter
 from bradawl.report.model.rebuild.shown_cells import (
     amendment_event,
     cells_of,

@@ -10,7 +10,7 @@ from bradawl.inspection import cell_values
 from bradawl.inspection.said import caption, distance_text, job_title, place_text
 from bradawl.language import text
 from bradawl.report.model.contents import Photo
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.model.recorded_item import RecordedItem
 from bradawl.report.model.texts import SINGLE_PLACE
 

@@ -11,7 +11,7 @@ from typing import Literal
 from bradawl.inspection import cell_values
 from bradawl.inspection.standing import mended_items
 from bradawl.report.model.contents import Contents, Finding
-from bradawl.report.model.edition import EditionView
+from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.model.work.done import FindingAfterwards, FinishedJob, finished_jobs
 
 __all__ = ["STATES", "Outcome", "State", "outcomes"]

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import job_title
-from bradawl.report.model.edition import EditionView
-from bradawl.report.model.edition_filter import BLANK, LEFT, is_told
+from bradawl.report.model.editions.choice import LEFT, is_told
+from bradawl.report.model.editions.edition import EditionView
+from bradawl.report.model.editions.edition_filter import BLANK
 
 __all__ = ["LeftAlone", "left_alone"]
 

@@ -10,8 +10,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from bradawl.checklists.models import Applies, Limit, Reading, Strict
-from bradawl.checklists.vocabulary import (
+from bradawl.checklists.shapes.item_parts import Applies, Limit, Reading, Strict
+from bradawl.checklists.shapes.vocabulary import (
     Decimal,
     Fault,
     Figure,

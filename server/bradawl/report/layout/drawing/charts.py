@@ -16,8 +16,8 @@ from reportlab.platypus import Flowable
 
 from bradawl.inspection.said import place_text
 from bradawl.language import listed, measure, text
-from bradawl.report.layout.paragraphs import paragraph
 from bradawl.report.layout.style import EDGE, INK, NARROW, NARROW_BOLD, WELL
+from bradawl.report.layout.text.paragraphs import paragraph
 from bradawl.report.model.figures import Compression, FuelPressure, Tread
 from bradawl.report.pdf.structure import Element
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from reportlab.platypus import Flowable
@@ -17,15 +16,24 @@ from bradawl.design import outlines
 from bradawl.design.marked_car import Marked, Size, lay_out
 from bradawl.design.outlines import BodyStyle, Box, View
 from bradawl.language import text
-from bradawl.report.layout import typeface
-from bradawl.report.layout.style import GRADE_COLOR, GREY, INK, traced
+from bradawl.report.layout.drawing.car_marks import (
+    FAINT,
+    GLASS,
+    HATCH,
+    Mark,
+    draw_mark,
+    draw_tap,
+    fill_pattern,
+)
+from bradawl.report.layout.style import INK, traced
+from bradawl.report.layout.text import typeface
 from bradawl.report.model.figures import Paint
 from bradawl.report.pdf.structure import Element
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["BodyMap", "Mark"]
+__all__ = ["BodyMap"]
 
 #: From this width on the two sides stand beside each other, and the legend beside the plan.
 WIDE = 300.0
@@ -34,7 +42,6 @@ ROOMY = 0.5
 GUTTER = 12.0
 CAPTION = 10.0
 _CAPTIONS = {"left": "report-map-left", "plan": "report-map-top", "right": "report-map-right"}
-_GLASS, _HATCH, _FAINT = "#E3E7E9", "#4A525C", "#8C949B"
 _TAPS = ("rust", "dent", "repair")
 
 
@@ -48,16 +55,6 @@ class _Sizes(NamedTuple):
 
 _NARROW_SIZES = _Sizes(5.0, 5.6, Size(7.2, 5.4))
 _WIDE_SIZES = _Sizes(6.0, 6.6, Size(10.0, 7.0))
-
-
-@dataclass(frozen=True)
-class Mark:
-    """A numbered finding, the places of the drawn car where it lies, whether it is repaired."""
-
-    number: int
-    grade: str
-    places: tuple[str, ...]
-    is_mended: bool = False
 
 
 class _Placed(NamedTuple):
@@ -224,11 +221,11 @@ class BodyMap(Flowable):  # type: ignore[misc]
                 canvas.setStrokeColor(INK)
                 canvas.setLineWidth(0.4)
                 if kind in _TAPS:
-                    _draw_tap(canvas, kind, x + 6, y + 2.4, 0.36)
+                    draw_tap(canvas, kind, x + 6, y + 2.4, 0.36)
                 else:
                     swatch = canvas.beginPath()
                     swatch.rect(x, y - 1, 12, 7)
-                    _hatch(canvas, swatch, (x, y - 1, x + 12, y + 6), kind, 0.5)
+                    fill_pattern(canvas, swatch, (x, y - 1, x + 12, y + 6), kind, 0.5)
                     canvas.rect(x, y - 1, 12, 7, stroke=1, fill=0)
                 canvas.setFillColor(INK)
                 canvas.setFont(typeface.SANS, self._sizes.small)
@@ -281,7 +278,7 @@ class _Drawing:
         canvas.setFillColor("#FFFFFF")
         canvas.drawPath(self._path(view.shell), stroke=1, fill=1)
         for x, y, radius in view.wheels.values():
-            for share, color in ((1, _HATCH), (0.62, "#FFFFFF"), (0.2, "#FFFFFF")):
+            for share, color in ((1, HATCH), (0.62, "#FFFFFF"), (0.2, "#FFFFFF")):
                 canvas.setFillColor(color)
                 canvas.circle(*self._at(x, y), radius * share * self._scale, stroke=1, fill=1)
         canvas.setLineWidth(0.5)
@@ -291,17 +288,17 @@ class _Drawing:
             canvas.setFillColor("#FFFFFF")
             canvas.drawPath(drawn, stroke=0, fill=1)
             if panel.id in panels:
-                _hatch(
+                fill_pattern(
                     canvas, drawn, self._extent(panel.path), panels[panel.id].finish, self._scale
                 )
             canvas.setStrokeColor(INK)
             canvas.drawPath(drawn, stroke=1, fill=0)
-        canvas.setFillColor(_GLASS)
+        canvas.setFillColor(GLASS)
         canvas.drawPath(self._path(view.glass), stroke=1, fill=1)
         canvas.drawPath(self._path(view.trim), stroke=1, fill=0)
         if view.ground:
             canvas.line(*self._at(0, view.ground), *self._at(view.length, view.ground))
-        canvas.setStrokeColor(_FAINT)
+        canvas.setStrokeColor(FAINT)
         canvas.setLineWidth(0.3)
         if view.crease:
             canvas.drawPath(self._path(view.crease), stroke=1, fill=0)
@@ -345,85 +342,6 @@ class _Drawing:
     def _mark(self, mark: Mark | str, box: Box) -> None:
         x, y, wide, high = self._rectangle(box)
         if isinstance(mark, Mark):
-            _draw_mark(self._canvas, mark, x, y, wide, high)
+            draw_mark(self._canvas, mark, x, y, wide, high)
         else:
-            _draw_tap(self._canvas, mark, x + wide / 2, y + high / 2, high * 0.045)
-
-
-def _draw_tap(canvas: Canvas, tap: str, x: float, y: float, scale: float) -> None:
-    """What was tapped on a panel, its middle at x, y, with a thin border of paper."""
-    taps = design.taps()
-    drawn = traced(
-        canvas,
-        design.path_steps(taps.get(tap, taps["other"])),
-        lambda across, down: (x + across * scale, y - down * scale),
-    )
-    canvas.setFillColor(INK)
-    canvas.setStrokeColor("#FFFFFF")
-    canvas.setLineWidth(scale * 2)
-    canvas.drawPath(drawn, stroke=1, fill=0)
-    canvas.drawPath(drawn, stroke=0, fill=1, fillMode=0)
-
-
-def _hatch(
-    canvas: Canvas,
-    outline: Any,
-    extent: tuple[float, float, float, float],
-    finish: str,
-    scale: float,
-) -> None:
-    """Fill an outline by its finish; every finish has its own pattern, so that grey will do."""
-    pattern = design.finishes().get(finish)
-    if pattern is None:
-        return
-    left, low, right, high = extent
-    tile = pattern.tile * scale
-    canvas.saveState()
-    canvas.clipPath(outline, stroke=0, fill=0)
-    canvas.setStrokeColor(_FAINT)
-    canvas.setLineWidth(pattern.width * scale)
-    canvas.setLineCap(1 if finish == "thin" else 0)
-    strokes = design.path_steps(pattern.strokes)
-    drawn = canvas.beginPath()
-    x = left
-    while x < right:
-        y = low
-        while y < high:
-            for command, numbers in strokes:
-                point = (x + numbers[0] * scale, y + tile - numbers[1] * scale)
-                (drawn.moveTo if command == "M" else drawn.lineTo)(*point)
-            y += tile
-        x += tile
-    canvas.drawPath(drawn, stroke=1, fill=0)
-    canvas.restoreState()
-
-
-def _draw_mark(canvas: Canvas, mark: Mark, x: float, y: float, wide: float, high: float) -> None:
-    """A numbered tag with sheared corners: outlined when minor, heavy when major, else solid.
-
-    That of a repaired fault is outlined, and torn at its edge.
-    """
-    color = GREY if mark.is_mended else GRADE_COLOR[mark.grade]
-    solid = mark.grade == "dangerous" and not mark.is_mended
-    heavy = 0.5 if mark.grade == "minor" else 1.0
-    left, right, low, top = x + 0.5, x + wide - 0.5, y + 0.4, y + high - 0.4
-    cut = (top - low) * 0.27
-    canvas.setStrokeColor(color)
-    canvas.setFillColor(color if solid else "#FFFFFF")
-    canvas.setLineWidth(heavy)
-    tag = canvas.beginPath()
-    tag.moveTo(left + cut, top)
-    deep = top - low
-    edge = [(right, top)]
-    if mark.is_mended:
-        tears = ((0.32, 0), (0.06, 0.22), (0.3, 0.4), (0, 0.6))
-        edge = [(right - x * deep, top - y * deep) for x, y in tears]
-    for point in (*edge, (right, low + cut), (right - cut, low), (left, low)):
-        tag.lineTo(*point)
-    tag.lineTo(left, top - cut)
-    tag.close()
-    canvas.drawPath(tag, stroke=1, fill=1)
-    canvas.setFillColor("#FFFFFF" if solid else color)
-    size = high * 0.78
-    canvas.setFont(typeface.NARROW_BOLD, size)
-    canvas.drawCentredString((left + right) / 2, (low + top) / 2 - size * 0.36, str(mark.number))
+            draw_tap(self._canvas, mark, x + wide / 2, y + high / 2, high * 0.045)

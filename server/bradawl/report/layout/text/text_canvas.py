@@ -12,8 +12,8 @@ from typing import Any, Protocol
 from reportlab.pdfbase.pdfmetrics import getFont
 from reportlab.pdfgen.canvas import Canvas
 
-from bradawl.report.layout import shaping, typeface
 from bradawl.report.layout.style import tint
+from bradawl.report.layout.text import shaping, typeface
 from bradawl.report.pdf import faces
 
 __all__ = ["TextCanvas"]

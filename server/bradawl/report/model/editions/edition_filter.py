@@ -8,45 +8,24 @@ not at all: a text that may give something away (`disclosure`) only after a pers
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Literal, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.seals import as_written, digest_of, former_kind, hashed, leaves
-from bradawl.judge import (
-    WITHHELD_KINDS,
-    canonical,
-    entry_kind,
-    event_id,
-    live_ids,
-)
+from bradawl.inspection.seals import as_written, digest_of, former_kind, leaves
+from bradawl.judge import entry_kind, event_id, live_ids
 from bradawl.judge.record.own_findings import short
 from bradawl.judge.record.regions import region_of, rule_in
-from bradawl.report.model.disclosure import Clue, Passage, passages
+from bradawl.report.model.editions.choice import Choice, Edition, Entries, is_told
+from bradawl.report.model.editions.disclosure import Clue, Passage, passages
 
 if TYPE_CHECKING:
     from bradawl.inspection.as_bought import Bought
     from bradawl.inspection.snapshot import Snapshot
     from bradawl.judge.values.types import Assessment, Bundle, Cell, Cells, Event
 
-__all__ = [
-    "BLANK",
-    "DEFAULT_CHOICE",
-    "EDITIONS",
-    "LEFT",
-    "Choice",
-    "Edition",
-    "EditionFilter",
-    "is_told",
-]
+__all__ = ["BLANK", "EditionFilter"]
 
-#: Below it stands by job what the desk left for later.
-LEFT = "plan/left/"
-
-#: A buyer's copy before the repair, one after it, and the shop's own with money.
-Edition = Literal["condition", "repaired", "partner"]
-EDITIONS: tuple[Edition, ...] = ("condition", "repaired", "partner")
 
 #: Stands for a text that is left out, in every language: blacked out.
 BLANK = "\u2588\u2588\u2588"
@@ -68,55 +47,6 @@ _CHECKLIST_KEYS = (
     "choices", "limits", "compute", "drive",
 )  # fmt: skip
 _DONE_KEYS = ("title", "cause", "titles", "date", "by", "odometer", "parts", "note", "items")
-
-
-@dataclass(frozen=True)
-class Choice:
-    """What a person lets a report say. Money is not among it: the edition decides that.
-
-    `reviewed` are the ids of entries that may give away what is left out (`EditionFilter.review`),
-    and that a person read and lets out as they are written; all others of them stay out.
-    """
-
-    place: bool = True
-    seller: bool = False
-    photos: bool = True
-    amendments: bool = True
-    reviewed: frozenset[str] = frozenset()
-
-
-DEFAULT_CHOICE: dict[Edition, Choice] = {
-    "condition": Choice(),
-    "repaired": Choice(),
-    "partner": Choice(seller=True),
-}
-
-
-@dataclass
-class Entries:
-    """Entries under a seal, by what this edition tells of them: see `EditionView`."""
-
-    shown: list[list[str]] = field(default_factory=list)
-    withheld: list[list[str]] = field(default_factory=list)
-    set_aside: list[list[str]] = field(default_factory=list)
-    left_out: dict[str, int] = field(default_factory=dict)
-
-    def add(self, event: Event, why: str, is_former: bool = False) -> None:
-        """Show the entry; with a reason `why` not, leave it out.
-
-        `is_former`: the seal has it under the kind of that time, so it is set aside by its path.
-        """
-        path, stamp = event["put"], event["at"]
-        if not why:
-            self.shown.append([path, stamp, event["salt"], event["text"]])
-            return
-        self.left_out[why] = self.left_out.get(why, 0) + 1
-        kind = entry_kind(path)
-        if kind in WITHHELD_KINDS and not is_former:
-            hidden = hashed(canonical([path, stamp, event["commit"]]))
-            self.withheld.append([kind, hidden])
-        else:
-            self.set_aside.append([path, stamp, event["commit"]])
 
 
 class EditionFilter:
@@ -396,11 +326,6 @@ class EditionFilter:
             "cautions": bundle.get("cautions", {}),
         }
         return cast("Bundle", shown)
-
-
-def is_told(path: str, value: Any) -> bool:
-    """Whether a job was left for later there, and a buyer is to be told."""
-    return path.startswith(LEFT) and cell_values.mapping(value).get("told") is True
 
 
 def _titles(rows: Any) -> list[dict[str, Any]]:

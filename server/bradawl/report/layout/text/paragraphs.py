@@ -16,9 +16,9 @@ from reportlab.platypus import Flowable
 
 from bradawl.language import current
 from bradawl.language.tongues import EDGE, has_edges
-from bradawl.report.layout import shaping, typeface
 from bradawl.report.layout.style import Style, styles
 from bradawl.report.layout.tagged_canvas import TaggedCanvas
+from bradawl.report.layout.text import shaping, typeface
 from bradawl.report.pdf import faces
 from bradawl.report.pdf.structure import Element
 

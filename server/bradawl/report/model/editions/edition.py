@@ -22,14 +22,9 @@ from bradawl.inspection.as_bought import Bought, bought_of, verdict_at_purchase
 from bradawl.inspection.signed_verdict import Verdict, signed_verdict
 from bradawl.judge import covered
 from bradawl.language import argument, say, text
-from bradawl.report.model.disclosure import Passage
-from bradawl.report.model.edition_filter import (
-    DEFAULT_CHOICE,
-    EDITIONS,
-    Choice,
-    Edition,
-    EditionFilter,
-)
+from bradawl.report.model.editions.choice import DEFAULT_CHOICE, EDITIONS, Choice, Edition
+from bradawl.report.model.editions.disclosure import Passage
+from bradawl.report.model.editions.edition_filter import EditionFilter
 from bradawl.report.model.texts import day_of, zone_of
 
 if TYPE_CHECKING:

@@ -9,8 +9,16 @@ from typing import Annotated
 
 from pydantic import Field, field_validator
 
-from bradawl.checklists.models import Strict
-from bradawl.checklists.vocabulary import Amount, Decimal, ItemId, Money, Region, RemedyId, Word
+from bradawl.checklists.shapes.item_parts import Strict
+from bradawl.checklists.shapes.vocabulary import (
+    Amount,
+    Decimal,
+    ItemId,
+    Money,
+    Region,
+    RemedyId,
+    Word,
+)
 from bradawl.language import message
 
 

@@ -1,0 +1,1 @@
+"""What may be written in the checklist files, as pydantic models."""

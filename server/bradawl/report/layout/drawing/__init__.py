@@ -1,0 +1,1 @@
+"""What is drawn: charts, and the car with its marks."""

@@ -1,0 +1,1 @@
+"""Letters on a line: faces, directions, where a line may end, paragraphs."""

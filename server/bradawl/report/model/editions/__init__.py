@@ -1,0 +1,1 @@
+"""What each edition of a report tells, and what it leaves out."""
