@@ -92,7 +92,7 @@ def _require_known(offered: Offered, paths: Sequence[str]) -> None:
     """Raises ApiError for a path that the visit does not have, or that cannot be erased."""
     from bradawl.common.errors import ApiError
 
-    paths_here = {entry.put for entry in (*offered.found, *offered.others)}
+    paths_here = {entry.put for entry in (*offered.found, *offered.others, *offered.deleted)}
     for path in paths:
         if path not in paths_here:
             raise ApiError("unknown_path", message("access-unknown-path", path=path), 422)
@@ -102,7 +102,7 @@ def _sorted_out(
     offered: Offered, also: Collection[str], keep: Collection[str]
 ) -> tuple[list[Found], list[Found]]:
     """What is to be erased, and what nobody has decided about."""
-    chosen = [entry for entry in offered.others if entry.put in also]
+    chosen = [entry for entry in (*offered.others, *offered.deleted) if entry.put in also]
     undecided = []
     for entry in offered.found:
         if not entry.erasable or entry.put in keep:

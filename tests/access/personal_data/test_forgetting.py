@@ -39,6 +39,7 @@ from tests.access.personal_data.forgotten import (
     found_in,
 )
 from tests.log.photos.pictures import sha256
+from tests.log.photos.test_recordings import SOUND
 
 PAGE = f"/desk/visits/{VISIT}/forget"
 ALL = ("about/seller", "about/place", NOTE, WHY, SILL_PATH)
@@ -136,6 +137,47 @@ def test_a_photo_stays_without_its_caption_and_goes_when_it_is_chosen(shop: Shop
     assert log.photo_original(sha256(LETTER)) is None
     assert log.photo(sha256(LETTER)) is None
     assert shop.core.snapshot(VISIT).cells[SILL_PATH]["value"] == value
+
+
+def test_a_recording_that_was_sent_and_deleted_is_nowhere_but_here_until_it_is_erased(
+    shop: Shop, desk: TestClient
+) -> None:
+    """The deletion travels as an entry. The log keeps that there was one, and the bytes stay for an
+    owner to erase; nothing shows, lists or exports them.
+    """
+    name = sha256(SOUND)
+    path = f"media/{name}"
+    photos = f"/desk/visits/{VISIT}/photos"
+    with shop.core.log.photos.arriving(name, "audio/wav") as arrival:
+        arrival.add(SOUND)
+        shop.core.log.photos.keep(arrival, PHONE)
+    told = {"kind": "voice", "caption": "", "taken": "2026-11-25T09:41:00+01:00"}
+    shop.writer.put(path, {**told, "length_ms": 1000, "type": "audio/wav"})
+    shop.push()
+
+    def everywhere() -> dict[str, bool]:
+        core = shop.core
+        pdf = core.report(core.snapshot(VISIT), "partner", Printing.of())
+        return {
+            "photos": name in desk.get(photos).text,
+            "record": name in desk.get(f"/desk/visits/{VISIT}/record.json").json()["photos"],
+            "report": "Voice note" in everything_in(pdf),
+        }
+
+    assert set(everywhere().values()) == {True}
+    shop.writer.put(path, None)
+    shop.push()
+    assert set(everywhere().values()) == {False}
+    assert shop.core.log.photos.recording(name) is not None
+    page = desk.get(PAGE).text.partition("Deleted on a phone")[2].partition("</fieldset>")[0]
+    assert f'value="{path}"' in page
+    assert "Nov 25, 2026 09:41" in page
+    answer = desk.post(PAGE, data={"whole": [path]})
+    assert "Erased 1 value" in answer.text
+    assert "Deleted on a phone" not in answer.text
+    assert shop.core.log.photos.recording(name) is None
+    assert name not in " ".join(map(str, shop.settings.data.rglob("*")))
+    assert [seal.holds for seal in shop.core.snapshot(VISIT).seals] == [True]
 
 
 def test_reports_made_afterwards_say_what_was_erased_and_name_nobody(shop: Shop) -> None:

@@ -177,8 +177,9 @@ def test_a_recording_is_put_with_its_check_and_plays_at_the_desk(phone: Phone) -
     expect(phone.page.locator("[data-sound]")).to_have_count(1)
     name, value = recorded(phone)
     assert value["item"] == "rust.arches"
-    phone.card("rust.arches").get_by_role("link", name="1 recording").tap()
-    expect(phone.page.locator("[data-sound] audio")).to_be_visible()
+    # on its card it is heard too
+    card = phone.card("rust.arches")
+    expect(card.locator("[data-sound] audio")).to_be_visible()
     phone.wait_for_sync("server")
     desk = phone.context.new_page()
     desk.goto(f"{phone.origin}/desk/visits/{phone.visit}/photos")
@@ -192,7 +193,31 @@ def test_a_recording_is_put_with_its_check_and_plays_at_the_desk(phone: Phone) -
           return sound.error === null;
         }"""
     )
+    # deleted on its card, it is gone from the phone at once and from the desk's lists with the sync
+    card.get_by_role("button", name="Delete recording").tap()
+    card.get_by_role("button", name="Yes, delete it").tap()
+    expect(card.locator("[data-sound]")).to_have_count(0)
+    assert phone.cards() == []
+    phone.wait_for_sync("server")
+    desk.reload()
+    expect(desk.locator("h1")).to_be_visible()
+    expect(desk.locator("audio")).to_have_count(0)
     desk.close()
+
+
+def test_a_voice_note_of_a_check_is_two_taps_on_its_card(phone: Phone) -> None:
+    phone.begin(make="Tarn")
+    card = phone.card("rust.arches")
+    card.get_by_role("button", name="Rusted through", exact=True).tap()
+    card.get_by_role("button", name="Voice note").tap()
+    sheet = phone.page.locator("dialog.modal")
+    sheet.get_by_role("button", name="Everyone here agrees").tap()  # asked once in a visit
+    expect(sheet.locator("[data-recording=voice]")).to_be_visible()
+    phone.wait_until(lambda: len(pieces(phone)["until_ms"]) >= 1)
+    sheet.get_by_role("button", name="Stop and save").tap()
+    expect(sheet).to_have_count(0)
+    expect(card.locator("[data-sound] audio")).to_be_visible()
+    assert recorded(phone)[1]["item"] == "rust.arches"
 
 
 def test_a_recording_is_deleted_with_its_bytes(phone: Phone) -> None:

@@ -56,7 +56,6 @@ export interface Messages {
   "capture-stop": null;
   "capture-time": { length: MessageArgument; most: MessageArgument };
   "capture-too-loud": null;
-  "capture-voice": null;
   "capture-voice-agreed": null;
   "capture-voice-alone": null;
   "capture-voice-hint": null;
@@ -1114,10 +1113,10 @@ export interface Messages {
   "phone-item-overruled": { grade: MessageArgument };
   "phone-item-question": null;
   "phone-item-recorded": { answer: MessageArgument; title: MessageArgument };
-  "phone-item-sounds": { count: MessageArgument };
   "phone-item-source": { title: MessageArgument };
   "phone-item-source-section": { section: MessageArgument; title: MessageArgument };
   "phone-item-text": null;
+  "phone-item-voice": null;
   "phone-item-where": null;
   "phone-item-why-else": null;
   "phone-item-why-not": null;

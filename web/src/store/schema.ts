@@ -37,6 +37,8 @@ export interface TakeRow {
   taken: string;
   /** Where in the walk. */
   near: Json;
+  /** The check that it was recorded for. */
+  item?: string;
 }
 
 /** A piece of a recording: about a second, in the order of its number. */

@@ -26,10 +26,15 @@ class Erasing(Protocol):
 
 @dataclass(frozen=True)
 class Offered:
-    """What a person may choose from: `found` names somebody or may, `others` is all the rest."""
+    """What a person may choose from: `found` names somebody or may, `others` is all the rest.
+
+    `deleted` are those of the rest that are photos and recordings which somebody took back: no
+    list, report or export has them any more, and they lie here until they are erased.
+    """
 
     found: list[Found]
     others: list[Found]
+    deleted: list[Found]
 
 
 class Forgetting:
@@ -61,6 +66,7 @@ class Forgetting:
         """
         events = self._events(visit)
         values = search(events, self._may_be_erased, typed)
+        latest = {event["put"]: event for event in sorted(events, key=lambda event: event["at"])}
         taken = {value.put for value in values}
         others: dict[str, Found] = {}
         for event in events:
@@ -77,7 +83,13 @@ class Forgetting:
                 erasable=True,
                 events=(*before.events, own) if before else (own,),
             )
-        return Offered(values, [others[put] for put in sorted(others)])
+
+        rest: list[Found] = []
+        deleted: list[Found] = []
+        for _, one in sorted(others.items()):
+            is_deleted = one.is_photo and latest[one.put]["value"] is None
+            (deleted if is_deleted else rest).append(one)
+        return Offered(values, rest, deleted)
 
     def forget(
         self,
@@ -95,7 +107,8 @@ class Forgetting:
         Raises ApiError "unknown_path", "not_erasable".
         """
         offered = self.find(visit, typed)
-        by_path = {value.put: value for value in (*offered.found, *offered.others)}
+        every = (*offered.found, *offered.others, *offered.deleted)
+        by_path = {value.put: value for value in every}
         chosen = []
         for path in sorted({*paths, *whole}):
             value = by_path.get(path)

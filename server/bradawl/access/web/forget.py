@@ -1,6 +1,7 @@
 """The page on which what names a person is erased, for an owner who confirmed a moment ago."""
 
 # No postponed annotations here: FastAPI reads them.
+import re
 from collections.abc import Sequence
 from typing import Annotated
 
@@ -9,12 +10,13 @@ from fastapi import APIRouter, Form, Response
 from bradawl.access.core.models import desk_device
 from bradawl.access.web.context import ConfirmedOwner, User
 from bradawl.common.errors import ApiError
-from bradawl.language import message, text
+from bradawl.language import date, message, text
 
 pages = APIRouter(prefix="/desk/visits/{visit}/forget")
 
 #: The act in the trail, whoever does it.
 ERASED = "values erased"  # stored: not shown
+_MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d")
 #: What is looked for, at most 200 characters.
 Typed = Annotated[str, Form(max_length=200)]
 Ticked = Annotated[list[str] | None, Form()]
@@ -33,6 +35,7 @@ def _page(
         found=[value for value in offered.found if value.erasable],
         stays=[value for value in offered.found if not value.erasable],
         others=offered.others,
+        deleted=[(one.put, _taken(one.text)) for one in offered.deleted],
         named=forgetting.named(visit),
         remains=list(forgetting.remains(visit).sentences()),
         typed=typed,
@@ -73,6 +76,12 @@ def forget(
         return _page(owner, visit, typed, problem)
     owner.record(ERASED, f"{visit[:8]}: {done}", visit=visit)
     return _page(owner, visit, typed, done=done)
+
+
+def _taken(told: str) -> str:
+    """When it was taken, of what is recorded of a photo or recording: the one moment among it."""
+    moment = next((line for line in told.splitlines() if _MOMENT.match(line)), "")
+    return f"{date(moment[:10])} {moment[11:16]}" if moment else ""
 
 
 def words_of(typed: str) -> Sequence[str]:

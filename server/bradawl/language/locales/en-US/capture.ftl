@@ -11,7 +11,6 @@ capture-own = Own finding
 capture-note-keep = Save the note
 capture-note-kept = Note saved on this phone.
 capture-engine = Engine sound
-capture-voice = Voice note
 # Asked once in a visit, before anything is recorded that may hold a voice
 capture-voice-title = Who will be heard?
 capture-voice-law = Some states let you record a conversation only if everyone in it agrees. Ask first; your state's law decides. An engine sound picks up voices too.
@@ -31,7 +30,7 @@ capture-listen = Listen
 capture-again = Record another
 capture-delete = Delete recording
 capture-delete-sure = Yes, delete it
-capture-deleted = Recording deleted from this phone.
+capture-deleted = Recording deleted. If the shop has it, it is out of all lists and reports there until an owner erases it.
 capture-no-microphone = No microphone. Allow it for this page in the browser's settings, and close other apps that use it.
 capture-sound-failed = The recording stopped: this phone's storage is full or out of reach. What was saved before that is kept.
 capture-sounds = Recordings of checks

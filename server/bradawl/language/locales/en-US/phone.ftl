@@ -346,11 +346,7 @@ phone-photo-alt = Photo { $number } of { $title }
 phone-photo-no-preview = Saved. This phone can't show HEIC photos.
 phone-photo-added = Photo saved on this phone.
 phone-recording-kept = Recording saved on this phone.
-phone-item-sounds =
-    { $count ->
-        [one] 1 recording
-       *[other] { $count } recordings
-    }
+phone-item-voice = Voice note
 phone-photo-caption = Caption
 phone-photo-draw = Draw on it
 phone-photo-arrow = Arrow

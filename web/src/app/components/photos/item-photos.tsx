@@ -2,7 +2,6 @@
 
 import { useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
-import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { whysOf } from "../../text/say";
 import { soundsOf } from "../../visit/capture/captured";
@@ -43,15 +42,14 @@ function Opened({
   );
 }
 
-/** To where the recordings of a check are heard. */
+function Sounds({ visit, item }: { visit: Visit; item: Item }) {
+  const loaded = captureParts.use();
+  return loaded === null ? null : <loaded.CardSounds visit={visit} item={item} />;
+}
+
+/** The recordings of a check; what plays them comes where there are any. */
 export function ItemSounds({ visit, item }: { visit: Visit; item: Item }) {
-  const count = soundsOf(visit, item.id).length;
-  if (count === 0) return null;
-  return (
-    <a class="button" href={address({ screen: "sort", visit: visit.id })}>
-      {text("phone-item-sounds", { count })}
-    </a>
-  );
+  return soundsOf(visit, item.id).length === 0 ? null : <Sounds visit={visit} item={item} />;
 }
 
 export function ItemPhotos({ visit, item }: { visit: Visit; item: Item }) {

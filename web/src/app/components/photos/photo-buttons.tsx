@@ -1,4 +1,4 @@
-/** The ways to a photo: the camera within the page, which comes when it is wanted, and a file. */
+/** The ways to a photo: the camera within the page, which comes when it is wanted, and a file; and a voice note. */
 
 import type { RefObject } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
@@ -62,10 +62,16 @@ function Finder(props: FinderProps) {
   return loaded === null ? null : <loaded.FinderOver {...props} />;
 }
 
+function Voice(props: { visit: Visit; item: Item; onClose: () => void }) {
+  const loaded = captureParts.use();
+  return loaded === null ? null : <loaded.VoiceOver {...props} />;
+}
+
 export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item; place?: string }) {
   const [busy, setBusy] = useState(0);
   const [problem, setProblem] = useState<Said | null>(null);
   const [isFinding, setFinding] = useState(false);
+  const [isTalking, setTalking] = useState(false);
   const file = useRef<HTMLInputElement>(null);
   const keep = async (picture: Blob) => {
     setProblem(null);
@@ -100,10 +106,16 @@ export function PhotoButtons({ visit, item, place }: { visit: Visit; item: Item;
           }}
         />
       )}
-      <div class="photo-buttons">
+      {isTalking && <Voice visit={visit} item={item} onClose={() => setTalking(false)} />}
+      <div class="photo-buttons photo-ways">
         <button type="button" onClick={() => setFinding(true)}>
           {text("phone-photo-camera")}
         </button>
+        {place === undefined && (
+          <button type="button" onClick={() => setTalking(true)}>
+            {text("phone-item-voice")}
+          </button>
+        )}
         <FileInputs
           id={`photo-${domId(item)}${place === undefined ? "" : `-${place}`}`}
           camera={file}

@@ -7,6 +7,7 @@ import "./capture.css";
 
 export { OpenPhoto } from "../../components/photos/open-photo";
 export { FinderOver } from "./finder";
+export { CardSounds, VoiceOver } from "./recording/card-sounds";
 export { CaptureSheet } from "./sheet";
 export { SortScreen } from "./sort";
 

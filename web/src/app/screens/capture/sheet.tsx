@@ -117,7 +117,7 @@ function Menu({
           {text("capture-engine")}
         </button>
         <button type="button" onClick={() => onMode({ of: "voice" })}>
-          {text("capture-voice")}
+          {text("phone-item-voice")}
         </button>
         <button type="button" onClick={() => onMode({ of: "note" })}>
           {text("capture-note")}

@@ -10,7 +10,7 @@ import { carName } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import { CheckSearch } from "./check-search";
 import { titleOf } from "./near";
-import { DeleteRecording, lengthText, Player } from "./recording/player";
+import { DeleteRecording, SoundEntry } from "./recording/player";
 
 import "../../components/photos/item-photos.css";
 
@@ -19,21 +19,9 @@ interface EntryProps {
   one: Captured;
 }
 
-/** What is heard in it, how long, when. */
-function Sound({ one, name }: { one: Captured; name: string }) {
-  return (
-    <div class="sound">
-      <p>
-        <strong>{name}</strong> {lengthText(Number(one.value.length_ms ?? 0))}
-      </p>
-      <Player sha256={one.sha256} label={name} />
-    </div>
-  );
-}
-
 function Shown({ visit, one, name }: EntryProps & { name: string }) {
   const [isOpen, setOpen] = useState(false);
-  if (one.kind === "engine" || one.kind === "voice") return <Sound one={one} name={name} />;
+  if (one.kind === "engine" || one.kind === "voice") return <SoundEntry one={one} name={name} />;
   if (one.kind === "note") return <p class="capture-text">{String(one.value.text ?? "")}</p>;
   return (
     <>
@@ -109,7 +97,7 @@ function SortedSounds({ visit }: { visit: Visit }) {
       <ul class="capture-list">
         {sounds.map((one, index) => (
           <li key={one.put} class="capture-entry" data-sound={one.put}>
-            <Sound
+            <SoundEntry
               one={one}
               name={text("capture-sound-of", {
                 name: text(`capture-name-${one.kind}`, { number: index + 1 }),

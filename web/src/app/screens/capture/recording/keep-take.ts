@@ -21,11 +21,12 @@ export async function keepTake(page: Page, take: string): Promise<string | null>
     await takes.forget(take);
     return null;
   }
-  const { visit, kind, type, taken, near, bytes, length_ms } = whole;
+  const { visit, kind, type, taken, near, item, bytes, length_ms } = whole;
   const card = await page.photos.keep(visit, { bytes, type, thumb: null });
   const value: Json = {
     ...{ kind, caption: "", taken, near, length_ms: Math.round(length_ms) },
     ...{ bytes: bytes.byteLength, type },
+    ...(item === undefined ? {} : { item }),
   };
   const put = `media/${card.sha256}`;
   await page.log.append([{ scope: inspection(visit), put, value }]);

@@ -4,6 +4,7 @@ import { useEffect, useState } from "preact/hooks";
 import { ConfirmButton } from "../../../components/controls/confirm-button";
 import { photoIntake, photos, sync } from "../../../state/this-page";
 import { text } from "../../../text/catalogue";
+import type { Captured } from "../../../visit/capture/captured";
 import type { Visit } from "../../../visit/visit";
 
 /** 28400 as `0:28`. */
@@ -26,6 +27,18 @@ export function Player({ sha256, label }: { sha256: string; label: string }) {
   if (address === null) return <span class="photo-wait" />;
   // biome-ignore lint/a11y/useMediaCaption: nobody has written down what is heard in it
   return <audio class="sound-player" controls src={address} aria-label={label} />;
+}
+
+/** What is heard in it, how long. */
+export function SoundEntry({ one, name }: { one: Captured; name: string }) {
+  return (
+    <div class="sound">
+      <p>
+        <strong>{name}</strong> {lengthText(Number(one.value.length_ms ?? 0))}
+      </p>
+      <Player sha256={one.sha256} label={name} />
+    </div>
+  );
 }
 
 export function DeleteRecording({

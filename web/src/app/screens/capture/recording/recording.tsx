@@ -112,11 +112,14 @@ export function Recording({
   visit,
   kind,
   near,
+  item,
   onClose,
 }: {
   visit: Visit;
   kind: Sound;
   near: Promise<Near>;
+  /** The check that it is for: once it is kept it is heard there. */
+  item?: string;
   onClose: () => void;
 }) {
   const [state, setState] = useState<State>({ of: "opening" });
@@ -130,11 +133,11 @@ export function Recording({
     try {
       const recorder = new SoundRecorder(page, visit.id, kind, stream);
       running.current = recorder;
-      await recorder.start({ ...(await near) });
+      await recorder.start({ ...(await near) }, item);
       if (!isThere.current) recorder.stop();
       setState({ of: "running", recorder });
       const sha256 = await recorder.kept;
-      if (sha256 === null) onClose();
+      if (sha256 === null || item !== undefined) onClose();
       else setState({ of: "kept", sha256 });
     } catch (problem) {
       for (const track of stream.getTracks()) track.stop();

@@ -93,7 +93,7 @@ export class SoundRecorder {
   }
 
   /** Begin; the tab holds a lock meanwhile, so that no other takes the recording for left behind. */
-  async start(near: Json): Promise<void> {
+  async start(near: Json, item?: string): Promise<void> {
     const { take, visit, kind, type } = this;
     await new Promise<void>((held) => {
       const until = new Promise<void>((resolve) => {
@@ -108,7 +108,8 @@ export class SoundRecorder {
         return until;
       });
     });
-    await this.takes.begin({ take, visit, kind, type, taken: stampText(), near });
+    const row = { take, visit, kind, type, taken: stampText(), near };
+    await this.takes.begin(item === undefined ? row : { ...row, item });
     this.began_ms = performance.now();
     this.recorder.start(PIECE_MS);
   }
