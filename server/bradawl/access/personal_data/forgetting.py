@@ -66,7 +66,7 @@ class Forgetting:
         """
         events = self._events(visit)
         values = search(events, self._may_be_erased, typed)
-        latest = {event["put"]: event for event in sorted(events, key=lambda event: event["at"])}
+        latest = {event["put"]: event for event in events}
         taken = {value.put for value in values}
         others: dict[str, Found] = {}
         for event in events:
