@@ -1,4 +1,4 @@
-// The one editor of the parts sheet, and texts as spreadsheets copy them.
+// The one editor of the parts sheet.
 
 /** `grid` is what parts.js knows of its cells; `open` puts an editor into one. */
 export function editing(grid) {
@@ -65,20 +65,3 @@ export function editing(grid) {
 
   return { editorFor, open, now: () => editor };
 }
-
-/** Cells of a text that a spreadsheet copied: tabs, line ends, and quotes around either. */
-export const parse = (text) => {
-  const rows = [[]];
-  const whole = text.replace(/\r\n?/g, "\n").replace(/\n$/, "");
-  for (const found of whole.matchAll(/("(?:[^"]|"")*"(?=[\t\n]|$)|[^\t\n]*)(\t|\n|$)/g)) {
-    const [, cell, end] = found;
-    const isQuoted = cell.length > 1 && cell.startsWith('"') && cell.endsWith('"');
-    rows.at(-1).push((isQuoted ? cell.slice(1, -1).replaceAll('""', '"') : cell).replace(/\s+/g, " ").trim());
-    if (end === "\n") rows.push([]);
-    else if (end === "") break;
-  }
-  return rows;
-};
-
-/** A cell's text among others: in quotes where it holds what parts them. */
-export const quoted = (text) => (/[\t\n"]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);

@@ -1,6 +1,7 @@
 // The parts sheet: one grid with one tab stop and one editor. The server rendered every cell; this
 // moves, edits, copies, pastes and undoes. A change is [path, was, now]; one paste is one undo.
-import { editing, parse, quoted } from "./parts-editor.js";
+import { clipboard } from "./parts-clipboard.js";
+import { editing } from "./parts-editor.js";
 import { saver } from "./parts-save.js";
 import { viewer } from "./parts-view.js";
 
@@ -366,34 +367,6 @@ const fillDown = () => {
   change(rest.flatMap((row) => row.map((td, n) => [td, raw(first[n])])));
 };
 
-const isHere = () => at && !edit.now() && document.activeElement === at;
-document.addEventListener("copy", (event) => {
-  if (!isHere() || String(getSelection())) return;
-  event.preventDefault();
-  const text = area().map((row) => row.filter((td) => td.cellIndex > 0).map((td) => quoted(keys[td.cellIndex] === "job" ? td.textContent : raw(td))).join("\t")).join("\n");
-  event.clipboardData.setData("text/plain", text);
-});
-document.addEventListener("paste", (event) => {
-  if (!isHere() || at.cellIndex === 0) return;
-  event.preventDefault();
-  const lines = parse(event.clipboardData.getData("text/plain"));
-  const wants = [];
-  const alone = lines.length === 1 && lines[0].length === 1;
-  if (alone) for (const td of area().flat()) wants.push([td, lines[0][0]]);
-  else {
-    let tr = at.parentNode;
-    if (isJob(tr)) tr = newLine(tr);
-    const columns = [...visible.keys()].filter((x) => x >= at.cellIndex && visible[x]);
-    lines.forEach((line, n) => {
-      line.forEach((now, i) => { if (columns[i] !== undefined) wants.push([tr.cells[columns[i]], now]); });
-      if (n === lines.length - 1) return;
-      let next = tr.nextElementSibling;
-      while (next?.hidden && !isJob(next)) next = next.nextElementSibling;
-      tr = next && !isJob(next) ? next : newLine(tr);
-    });
-  }
-  change(wants);
-});
 // ---- beginning ----
 
 const labels = heads.map((head) => head.textContent.trim());
@@ -405,6 +378,16 @@ for (const head of heads) head.setAttribute("role", "columnheader");
 for (const tr of body.rows) prepare(tr);
 for (const add of body.querySelectorAll("a.add")) add.tabIndex = -1;
 const edit = editing({ body, heads, keys, labels, raw, isFixed, change, area, go, lineStep, beside });
+clipboard({
+  keys,
+  raw,
+  isJob,
+  area,
+  here: () => (at && !edit.now() && document.activeElement === at ? at : null),
+  visible: () => visible,
+  newLine,
+  change,
+});
 const save = saver(table, view);
 let shown = null;
 shown = viewer({

@@ -24,7 +24,7 @@ from bradawl.language.formats import unit_for
 
 __all__ = ["car_map", "drawn_car"]
 
-#: In centimeters of the outlines: type of a figure, a tag and its number (`desk.css` has the same).
+#: In centimeters of the outlines: type of a figure, a tag, its number (`pages.css` has the same).
 TYPE = 19.0
 TAG = Size(30.0, 22.0)
 _VIEWS = {"left": "report-map-left", "plan": "report-map-top", "right": "report-map-right"}

@@ -1,17 +1,16 @@
 """Summaries of visits for lists, kept until the visit, the day or the checklist changes.
 
-Judging a visit takes tens of milliseconds and a list shows hundreds, so a summary is made once
-per last stamp and kept on the disk (`summary_cache.py`). A page waits for a bounded time; what is
-still missing is made by one background thread, and the page says which it lacks. One of an earlier
-day is shown until that day's judgment has been renewed. Pages over all visits look through what is
-kept of each in memory, and read whole summaries only of those that they show.
+Judging a visit takes tens of milliseconds and a list shows hundreds, so a summary is made once per
+last stamp and kept on the disk (`summary_cache.py`). A page waits for a bounded time; what is still
+missing is made in the background (`summary_queue.py`), and the page says which it lacks. One of an
+earlier day is shown until that day's judgment has been renewed. Pages over all visits look through
+what is kept of each in memory, and read whole summaries only of those that they show.
 """
 
 from __future__ import annotations
 
 import logging
 import threading
-import time
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -21,6 +20,7 @@ from bradawl.desk.model.money.learning import Experience, experience_of, setting
 from bradawl.desk.model.money.lessons import Lesson
 from bradawl.desk.model.visits.summary import Summary, summarize
 from bradawl.desk.model.visits.summary_cache import Entry, Key, SummaryCache, entry_of
+from bradawl.desk.model.visits.summary_queue import SummaryQueue
 from bradawl.inspection.cell_values import value
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.language import text
@@ -77,7 +77,6 @@ class Summaries:
         self._snapshots = snapshots
         self._today = today
         self._ask_missing = photos_missing
-        self._patience_s = patience_s
         self._cache = cache or SummaryCache()
         self._known: dict[str, Entry] = {}
         self._is_loaded = False
@@ -89,10 +88,7 @@ class Summaries:
         self._experience: Experience | None = None
         self._arrived: set[str] = set()
         self._broken: dict[str, Key] = {}
-        self._changed = threading.Condition()
-        self._queue: dict[str, Key] = {}
-        self._working = False
-        self._waiting = 0
+        self._queue = SummaryQueue(self._make, self._lacks, patience_s)
 
     # what pages ask for
 
@@ -127,7 +123,7 @@ class Summaries:
         """
         wanted = words.casefold().split()
         overview = self._overview()
-        self._ask_for(overview.unread, ahead=False)
+        self._queue.ask_for(overview.unread, ahead=False)
         matches = [
             visit
             for visit, entry in overview.read.items()
@@ -203,7 +199,7 @@ class Summaries:
 
     def refresh(self, visit: str) -> None:
         """Have one visit's summary made anew, since it was written to."""
-        self._wait_for(self._lacking(self._log.visits_named([visit])))
+        self._queue.wait_for(self._lacking(self._log.visits_named([visit])))
 
     def count(self) -> int:
         """How many visits the lists have."""
@@ -219,10 +215,9 @@ class Summaries:
 
     def forget(self, visit: str) -> None:
         """Keep no summary of a visit of which something was erased; made anew when asked for."""
-        with self._changed:
-            self._queue.pop(visit, None)
-            self._drop(visit)
-            self._teach(visit, ())
+        self._queue.drop(visit)
+        self._drop(visit)
+        self._teach(visit, ())
         self._cache.forget(visit)
 
     # what is known
@@ -312,9 +307,9 @@ class Summaries:
         """The same, once the first that are not read yet had the patience of a page."""
         overview = self._overview()
         if overview.unread:
-            self._wait_for(dict(list(overview.unread.items())[:ON_A_PAGE]))
+            self._queue.wait_for(dict(list(overview.unread.items())[:ON_A_PAGE]))
             overview = self._overview()
-        self._ask_for(overview.lacking, ahead=False)
+        self._queue.ask_for(overview.lacking, ahead=False)
         return overview
 
     def _those(self, wanted: Callable[[Entry], bool]) -> tuple[list[Summary], int]:
@@ -329,8 +324,8 @@ class Summaries:
         keys = self.keys(lines)
         kept = self._kept(keys)
         lacking = {visit: key for visit, key in keys.items() if self._lacks(visit, key)}
-        self._wait_for({v: key for v, key in lacking.items() if not self._is_read(v, key)})
-        self._ask_for(lacking, ahead=True)
+        self._queue.wait_for({v: key for v, key in lacking.items() if not self._is_read(v, key)})
+        self._queue.ask_for(lacking, ahead=True)
         kept |= self._kept([visit for visit in lacking if visit in self._known])
         shown = {
             visit: summary for visit, (key, summary) in kept.items() if key[:3] == keys[visit][:3]
@@ -386,49 +381,3 @@ class Summaries:
         lasting = snapshot.bundle.get("hash") == began_with
         self._cache.keep(visit, key, summary, lasting=lasting)
         self._take(visit, entry_of(key, summary), summary.lessons)
-
-    def _wait_for(self, wanted: Mapping[str, Key]) -> None:
-        """Have these summaries made before any asked for earlier; wait no longer than patience.
-
-        The thread works alone, so a page never waits for one slow visit to the end.
-        """
-        if not wanted:
-            return
-        until = time.monotonic() + self._patience_s
-        self._ask_for(wanted, ahead=True)
-        with self._changed:
-            self._waiting += 1
-            while any(self._lacks(visit, key) for visit, key in wanted.items()):
-                left = until - time.monotonic()
-                if left <= 0:
-                    break
-                self._changed.wait(left)
-            self._waiting -= 1
-
-    def _ask_for(self, wanted: Mapping[str, Key], *, ahead: bool) -> None:
-        """Have these summaries made, ahead of those asked for before or after them."""
-        if not wanted:
-            return
-        with self._changed:
-            parts = (wanted, self._queue) if ahead else (self._queue, wanted)
-            self._queue = {**parts[0], **{v: k for v, k in parts[1].items() if v not in parts[0]}}
-            if not self._working:
-                self._working = True
-                threading.Thread(target=self._work, name="desk-summaries", daemon=True).start()
-
-    def _work(self) -> None:
-        while True:
-            with self._changed:
-                if not self._queue:
-                    self._working = False
-                    return
-                visit = next(iter(self._queue))
-                key = self._queue.pop(visit)
-            began = time.monotonic()
-            if self._lacks(visit, key):
-                self._make(visit, key)
-            with self._changed:
-                self._changed.notify_all()
-                waiting = self._waiting
-            if not waiting:  # leave half of the processor to the pages that are read meanwhile
-                time.sleep(time.monotonic() - began)
