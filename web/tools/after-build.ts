@@ -31,10 +31,10 @@ function isFont(path: string): boolean {
 
 /**
  * What comes when it is looked at, though it is kept with the rest: such a module is named `parts`
- * or `…-parts`; the words of one's own findings, of capture and of the search come with them.
+ * or `…-parts`; the words of these screens come with them.
  */
 function isLater(path: string): boolean {
-  return /assets\/(([a-z]+-)*parts|(own|capture|find)-text)-[^/]+\.(js|css)$/.test(
+  return /assets\/(([a-z]+-)*parts|(own|capture|find|decide)-text)-[^/]+\.(js|css)$/.test(
     path.replaceAll("\\", "/"),
   );
 }

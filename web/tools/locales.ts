@@ -9,9 +9,10 @@ import type { Plugin } from "vite";
 
 const DEFAULT_LOCALE = "en-US";
 const SOURCE = /\/language\/locales\/([^/]+)\/([a-z]+)\.ftl/;
-const CHUNK = /assets\/(?:judge-|trouble-|own-|capture-|find-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+const CHUNK =
+  /assets\/(?:judge-|trouble-|own-|capture-|find-|decide-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
 /** Files of the catalogue with a chunk of their own; that of what comes later is not fetched at a start. */
-const OWN = ["judge", "trouble", "own", "capture", "find"];
+const OWN = ["judge", "trouble", "own", "capture", "find", "decide"];
 
 /** The name of the chunk that a file of the catalogue goes to; null for every other file. */
 export function chunkOf(id: string): string | null {
@@ -52,7 +53,8 @@ export function preloadWords(): Plugin {
         Object.keys(bundle ?? {})
           .filter(
             (file) =>
-              CHUNK.exec(file)?.[1] === DEFAULT_LOCALE && !/(trouble|own|capture|find)-/.test(file),
+              CHUNK.exec(file)?.[1] === DEFAULT_LOCALE &&
+              !/(trouble|own|capture|find|decide)-/.test(file),
           )
           .map((file) => ({
             tag: "link",

@@ -12,7 +12,7 @@ from bradawl.design import outlines
 from bradawl.design.outlines import BodyStyle
 from bradawl.inspection import cell_values
 
-__all__ = ["body_style", "places_of_finding"]
+__all__ = ["body_style", "named_places", "places_of_finding"]
 
 #: More places than this do not say where.
 TELLING = 4
@@ -35,7 +35,7 @@ def places_of_finding(
     `item` is one of a bundle, `reasons` those of its judgment. Empty: at no place of the car.
     """
     known = {*outlines.panels_of(style), *outlines.places_of(style)}
-    named = [*_named(reasons), *photographed]
+    named = [*named_places(reasons), *photographed]
     told = dict.fromkeys(at for place in named for at in _drawn(item, place, known))
     if told:
         return tuple(told)
@@ -52,17 +52,17 @@ def places_of_finding(
     return tuple(lies[:1] if len(lies) > TELLING else lies)
 
 
-def _named(said: object) -> Iterator[str]:
+def named_places(said: object) -> Iterator[str]:
     """Every place that is named within what the judge says."""
     if isinstance(said, Mapping):
         for key, value in said.items():
             if key in ("at", "place") and isinstance(value, str):
                 yield value
             else:
-                yield from _named(value)
+                yield from named_places(value)
     elif isinstance(said, Sequence) and not isinstance(said, str):
         for value in said:
-            yield from _named(value)
+            yield from named_places(value)
 
 
 def _drawn(item: Mapping[str, Any], place: str, known: set[str]) -> list[str]:

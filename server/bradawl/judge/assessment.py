@@ -14,6 +14,7 @@ from .decisions import (
     effects,
     histories,
     next_checks,
+    price_reasons,
 )
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
@@ -291,6 +292,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         bool(found.items("stops_deal")),
         bool(found.items("lowers_value") or [i for i in order if effects.is_overruled(items[i])]),
     )
+    price_reasons.group(costs["price"], costs["lines"], items, rules, found.items("hurts"))
     enough = next_checks.enough(found, costs["price"])
     asked_for = [item for item in order if item not in added]
     minutes, drive = next_checks.MINUTES, driven["answer"]

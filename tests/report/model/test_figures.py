@@ -258,8 +258,13 @@ MONEY = {
     "price": {"value": 4000, "worth": 3800, "margin": 300, "asking": 3200, "walk_away": 2825,
               "opening": 2647, "said": unsaid("Walk away above 2,825 EUR; open at 2,647 EUR."),
               "arguments": [
-                  {"item": "rust.sill-left", "said": unsaid("Weld, about 450 EUR. Soft."),
-                   "amount": 450}]},
+                  {"id": "a", "item": "rust.sill-left", "covers": ["rust.sill-left"],
+                   "said": unsaid("Weld, about 450 EUR. Soft."), "amount": 450,
+                   "group": "structure"},
+                  {"id": "b", "item": "brakes.front-pads", "covers": ["brakes.front-pads"],
+                   "said": unsaid("Pads, about 95 EUR."), "amount": 95, "group": "safety"}],
+              "groups": [{"group": "safety", "amount": 95, "count": 1},
+                         {"group": "structure", "amount": 450, "count": 1}]},
     "said": unsaid("Work about 537 EUR."),
 }  # fmt: skip
 
@@ -301,7 +306,8 @@ def test_the_partners_price_shows_its_working(tmp_path: Path, shop: Signer) -> N
         "less cushion -€300",
         "Top price €2,825",
         "P50: €537", "P80: €660", "P90: €723",
-        "Weld, about 450 EUR. Soft.",
+        "Safety, €95 (1 reason): Pads, about 95 EUR.",
+            "Rust and structure, €450 (1 reason): Weld, about 450 EUR. Soft.",
         "No price yet: Chewed loom.",
         "Assumed, because nobody said: the cushion.",
         "Engine mounts 40% €96",

@@ -117,6 +117,8 @@ export type ReasonCode =
   | "figure"
   | "look_first";
 
+export type ReasonGroup = "safety" | "structure" | "wear" | "service" | "other";
+
 export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "against" | "ruled_out";
 
 export type TestPassed = "car" | "skipped" | "tool" | "nothing";
@@ -882,11 +884,21 @@ export interface Reserve {
   items: ReserveItem[];
 }
 
-/** A finding that speaks for a lower price. */
+/** A job that speaks for a lower price, and the findings that it puts right. Judgments that a phone kept from an older judge have no groups. */
 export interface Argument {
   item: string;
   said: Said;
   amount: number;
+  id?: string;
+  covers?: string[];
+  group?: ReasonGroup;
+}
+
+/** What the reasons of one group come to; all groups together are the expected work. */
+export interface ReasonSum {
+  group: ReasonGroup;
+  amount: number;
+  count: number;
 }
 
 /** What to pay; `walk_away` and `opening` are null while nobody said what the car is worth. They are null too while too little was seen or a deal stopper stands. `worth` is the value with what is known and suspected of its history taken off; `bound` is the top price if everything that nobody looked at turned out fine. */
@@ -900,6 +912,7 @@ export interface Price {
   opening: number | null;
   said: Said;
   arguments: Argument[];
+  groups?: ReasonSum[];
 }
 
 /** Cost, reserve and price, in whole units of the visit's currency. */

@@ -881,6 +881,14 @@ export interface Messages {
   "phone-decide-drive": null;
   "phone-decide-due": { count: MessageArgument };
   "phone-decide-evidence": null;
+  "phone-decide-group-all": { amount: MessageArgument };
+  "phone-decide-group-count": { count: MessageArgument };
+  "phone-decide-group-none": { titles: MessageArgument };
+  "phone-decide-group-other": null;
+  "phone-decide-group-safety": null;
+  "phone-decide-group-service": null;
+  "phone-decide-group-structure": null;
+  "phone-decide-group-wear": null;
   "phone-decide-held": { count: MessageArgument };
   "phone-decide-held-item": { amount: MessageArgument; title: MessageArgument };
   "phone-decide-minutes": null;

@@ -7,6 +7,7 @@ from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFi
 from bradawl.common.display_text import quoted
 from bradawl.common.errors import ApiError
 from bradawl.desk.model import findings, photo_views, recorded, seals
+from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.records.chains import any_orders
 from bradawl.desk.model.visits import conflicts, doubts, finding_list, to_sort
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
@@ -98,6 +99,8 @@ def show_visit(
     photos = photo_views.photos_of(snapshot)
     found, bought = findings.areas(snapshot), bought_of(snapshot)
     areas = finding_list.narrowed(snapshot, found, wanted)
+    # what it is worth at the curb stays as it stood before anybody bought or mended it
+    at_the_curb = bought.assessment if bought else snapshot.assessment
     return render_visit(
         page,
         "visits/show.html",
@@ -105,11 +108,13 @@ def show_visit(
         drive=spoken(drive_now(snapshot.assessment), snapshot.texts["rules"]),
         found=found_line(answer_found(snapshot.assessment), inspected_on(snapshot.cells)),
         found_drive=spoken(snapshot.assessment.get("drive_home", {}), snapshot.texts["rules"]),
-        # what it is worth at the curb stays as it stood before anybody bought or mended it
-        decision=spoken(
-            (bought.assessment if bought else snapshot.assessment).get("decision", {}),
-            snapshot.texts["rules"],
-        ),
+        decision=spoken(at_the_curb.get("decision", {}), snapshot.texts["rules"]),
+        money=at_the_curb.get("money", {}),
+        unpriced_titles=[
+            item_title(snapshot.texts, item)
+            for item in at_the_curb.get("money", {}).get("unpriced", [])
+        ],
+        price_groups=finding_list.price_groups(snapshot, at_the_curb),
         histories=spoken(snapshot.assessment.get("histories", []), snapshot.texts["rules"]),
         titles={item["id"]: item["title"] for item in snapshot.texts["items"]},
         signed=signed_verdict(snapshot.sealed_cells),

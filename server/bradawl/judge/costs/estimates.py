@@ -45,3 +45,20 @@ def sixths(cost: list[int]) -> int:
 def whole(amount_in_sixths: int) -> int:
     """Sixths of a unit as whole units, half up."""
     return half_up((amount_in_sixths, 6), 0)
+
+
+def shares(amounts: list[int]) -> list[int]:
+    """Amounts in sixths as whole units that add up to their sum, half up.
+
+    Each is rounded up or down; up those that lose most, of equal ones the first.
+    """
+    wholes = [amount // 6 for amount in amounts]
+    total = short = 0
+    for n, amount in enumerate(amounts):
+        total += amount
+        short -= wholes[n]
+    short += whole(total)
+    lost = sorted([(-(amounts[n] % 6), n) for n in range(len(amounts))])
+    for _, n in lost[:short]:
+        wholes[n] += 1
+    return wholes

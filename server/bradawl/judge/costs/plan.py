@@ -6,9 +6,10 @@ All amounts are whole units of money; originality that a remedy takes away is a 
 
 from __future__ import annotations
 
+from ..decisions.price_reasons import GRAVE_DANGER
 from .cover import cheapest
 from .estimates import NotHours, hundredths, price, sixths, whole
-from .jobs.fitness import GRAVE_DANGER, fit_for
+from .jobs.fitness import fit_for
 from .jobs.sequence import best
 from .jobs.tip_over import tip_over
 from .jobs.work_order import CLASSES, order, spread

@@ -16,7 +16,7 @@ from ..record import regions, visit_facts
 from ..values import amounts, exact
 from ..values.saying import said
 from . import charge, quantiles, remedies
-from .estimates import sixths, whole
+from .estimates import shares, sixths, whole
 from .known import Known
 from .top_price import bound_of, money_said, say_bound, say_no_figure, set_price, worth_of
 
@@ -84,7 +84,6 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
             continue
         if offer.get("no_figure"):
             continue
-        expected = whole(sixths(offer["cost"]))
         covers = [item for item in offer["covers"] if item in work["standing"]]
         for item in covers:
             covered[item] = True
@@ -95,14 +94,18 @@ def _lines(work: NeededWork) -> tuple[list[WorkLine], list[str]]:
             "title": offer["title"],
             "kind": offer["kind"],
             "cost": offer["cost"],
-            "expected": expected,
+            "expected": 0,
         }
         if offer.get("tips_at"):
             lines[offer["id"]]["pieces"] = offer["pieces"]
             lines[offer["id"]]["tips_at"] = offer["tips_at"]
-        keyed.append((-expected, offer["id"]))
+        keyed.append((-sixths(offer["cost"]), offer["id"]))
     unpriced = [item for item in sorted(work["standing"]) if item not in covered]
-    return [lines[key[1]] for key in sorted(keyed)], unpriced
+    made = [lines[key[1]] for key in sorted(keyed)]
+    expected = shares([sixths(line["cost"]) for line in made])
+    for n, line in enumerate(made):
+        line["expected"] = expected[n]
+    return made, unpriced
 
 
 def reserve(held: charge.Charge, repairs: int, rules: Rules) -> Reserve:

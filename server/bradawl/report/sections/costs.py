@@ -13,6 +13,7 @@ from markupsafe import Markup
 from reportlab.platypus import Flowable
 
 from bradawl import language
+from bradawl.inspection import paying_less
 from bradawl.inspection.cell_values import mapping
 from bradawl.judge.costs import quantiles
 from bradawl.judge.values import exact
@@ -32,7 +33,7 @@ __all__ = ["curve_points", "in_brief", "money"]
 MoneyText = Callable[[float], str]
 
 _KINDS = ("mend", "part", "assembly", "paper", "maintenance")
-_MOST_ARGUMENTS = 8
+_MOST_ARGUMENTS = 3  # of a group
 _MOST_RESERVE_ROWS = 20
 
 
@@ -51,7 +52,7 @@ def in_brief(page: PageContext) -> list[Flowable]:
     told = [page.view.said(price), page.view.said(money)] if price else [page.view.said(money)]
     told = [*_as_bought(page, money_text), *told]
     right: list[Flowable] = [page.paragraph(f"{page.markup(' '.join(told))} {working}.", "row")]
-    right += _arguments(page, price)
+    right += _arguments(page, money)
     out: list[Flowable] = [Anchor("price"), page.sentence("report-price", "h2")]
     if not rows:
         return [KeptTogether([*out, *right])]
@@ -76,16 +77,40 @@ def _money_text(page: PageContext, money: Mapping[str, Any]) -> MoneyText:
     return lambda amount: language.money(amount, currency)
 
 
-def _arguments(page: PageContext, price: Mapping[str, Any]) -> list[Flowable]:
-    """What speaks for paying less, in one paragraph."""
-    arguments = [page.view.said(entry) for entry in price.get("arguments") or []]
-    if not arguments:
-        return []
-    rest = len(arguments) - _MOST_ARGUMENTS
-    said = " ".join(page.markup(_sentence(one)) for one in arguments[:_MOST_ARGUMENTS])
-    more = page.say("report-price-reasons-more", count=rest) if rest > 0 else ""
-    title = bold(page.say("report-price-reasons"))
-    return [page.paragraph(f"{title}: {said} {more}", "row")]
+def _arguments(page: PageContext, money: Mapping[str, Any]) -> list[Flowable]:
+    """What speaks for paying less: a paragraph for each group, its sum first."""
+    view = page.view
+    currency = _money_text(page, money)
+
+    def where(item: str) -> str:
+        reasons = view.judgment_of(item).get("reasons", [])
+        return paying_less.where_of(item, reasons, view.cells, view.bundle["items"])
+
+    out: list[Flowable] = []
+    for group in paying_less.groups(money, view.texts, where, view.said):
+        if not group.reasons:
+            continue
+        told = [
+            text("report-price-reason-at", said=_sentence(one.said), where=one.where)
+            if one.where
+            else _sentence(one.said)
+            for one in group.reasons[:_MOST_ARGUMENTS]
+        ]
+        rest = len(group.reasons) - _MOST_ARGUMENTS
+        if rest > 0:
+            told.append(text("report-price-reasons-more", count=rest))
+        title = bold(
+            page.say(
+                "report-price-reasons-group",
+                group=group.title,
+                amount=currency(group.amount),
+                count=len(group.reasons),
+            )
+        )
+        out.append(page.paragraph(f"{title} {page.markup(' '.join(told))}", "row"))
+    if out:
+        out.insert(0, page.paragraph(str(bold(page.say("report-price-reasons"))), "row"))
+    return out
 
 
 def _sentence(said: str) -> str:

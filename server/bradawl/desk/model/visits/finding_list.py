@@ -13,11 +13,11 @@ from typing import Any
 from bradawl.desk.model.diagnosis import tables
 from bradawl.desk.model.labels import money
 from bradawl.desk.model.plan.types import anchor
-from bradawl.inspection import cell_values
+from bradawl.inspection import cell_values, paying_less
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge.costs.remedies import recorded
 from bradawl.judge.values.grades import FAULTS, GRADES
-from bradawl.language import argument
+from bradawl.language import argument, say
 
 #: What a list may be narrowed to (`desk-standing-…`).
 STANDINGS = ("danger", "open", "mended", "claimed")
@@ -125,3 +125,16 @@ def leads(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
     for item, row in found.items():
         row["anchor"] = anchor(item)
     return found
+
+
+def price_groups(snapshot: Snapshot, assessment: Mapping[str, Any]) -> list[paying_less.PriceGroup]:
+    """The reasons to pay less in their groups, as `assessment` has them."""
+    rules = snapshot.texts["rules"]
+
+    def where(item: str) -> str:
+        judged = cell_values.mapping(cell_values.mapping(assessment.get("items")).get(item))
+        items = snapshot.texts["items"]
+        return paying_less.where_of(item, judged.get("reasons"), snapshot.cells, items)
+
+    told = cell_values.mapping(assessment.get("money"))
+    return paying_less.groups(told, rules, where, lambda row: say(row["said"], rules))

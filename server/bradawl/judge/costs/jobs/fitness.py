@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...decisions.price_reasons import GRAVE_DANGER
+
 if TYPE_CHECKING:
     from ...values.types import Fitness, OpenFinding
 
-GRAVE_DANGER = 4  # a major fault of so dangerous an item is as good as one the drive depends on
 HEAVY_WEIGHT = 3  # from this weight on, a major finding stands in the way of a use
 
 

@@ -27,6 +27,7 @@ ReasonCode = Literal[
     "figure",
     "look_first",
 ]
+ReasonGroup = Literal["safety", "structure", "wear", "service", "other"]
 Exact = tuple[int, int]  # numerator, denominator above 0
 
 
@@ -332,11 +333,25 @@ class Reserve(TypedDict):
 
 
 class Argument(TypedDict):
-    """A finding that speaks for a lower price."""
+    """A job that speaks for a lower price, and the findings that it puts right.
+
+    Judgments that a phone kept from an older judge have no groups.
+    """
 
     item: str
     said: Said
     amount: int
+    id: NotRequired[str]  # of its line
+    covers: NotRequired[list[str]]
+    group: NotRequired[ReasonGroup]
+
+
+class ReasonSum(TypedDict):
+    """What the reasons of one group come to; all groups together are the expected work."""
+
+    group: ReasonGroup
+    amount: int
+    count: int
 
 
 class Price(TypedDict):
@@ -356,6 +371,7 @@ class Price(TypedDict):
     opening: int | None
     said: Said
     arguments: list[Argument]
+    groups: NotRequired[list[ReasonSum]]
 
 
 class Money(TypedDict):

@@ -221,6 +221,14 @@ report-assumed-rate = Assumed, because nobody said: a labor rate of { $rate } an
 report-assumed-margin = Assumed, because nobody said: the cushion.
 report-assumed-both = Assumed, because nobody said: the cushion, and a labor rate of { $rate } an hour.
 report-price-reasons = Reasons to pay less
+# $group: "Safety"; $amount: what its repairs come to
+report-price-reasons-group =
+    { $count ->
+        [one] { $group }, { $amount } (1 reason):
+       *[other] { $group }, { $amount } ({ $count } reasons):
+    }
+# $said: a reason as a sentence; $where: "left front"
+report-price-reason-at = { $said } ({ $where })
 report-price-reasons-more =
     { $count ->
         [one] One more is in the table of repairs.

@@ -15,6 +15,7 @@ import { Evidence } from "./evidence";
 import { Histories } from "./histories";
 import { MoneyBar } from "./money/money-bar";
 import { MoneySummary } from "./money/money-summary";
+import { PayingLess } from "./money/paying-less";
 import { NextChecks } from "./next-checks";
 import { Questions } from "./questions";
 import { Reasons } from "./reasons";
@@ -43,6 +44,7 @@ export function Decision({ visit }: { visit: Visit }) {
           <Questions visit={visit} assessment={assessment} />
           <Reasons visit={visit} assessment={assessment} />
           <MoneyBar assessment={assessment} />
+          <PayingLess visit={visit} assessment={assessment} />
           <NextChecks visit={visit} assessment={assessment} />
           <DriveHome visit={visit} assessment={assessment} />
           <Histories visit={visit} assessment={assessment} />

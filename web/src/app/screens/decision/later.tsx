@@ -2,10 +2,14 @@
 
 import { LaterScreen } from "../../components/frame/later-screen";
 import { lazyParts } from "../../state/lazy-parts";
-import { text } from "../../text/catalogue";
+import { catalogue, text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 
-const parts = lazyParts(() => import("./decision-parts"));
+const parts = lazyParts(async () => {
+  const loaded = await import("./decision-parts");
+  await catalogue.also(loaded.WORDS);
+  return loaded;
+});
 
 export function Decision({ visit }: { visit: Visit }) {
   const loaded = parts.use();

@@ -48,7 +48,7 @@ function drawnAt(item: Item, place: string, known: readonly string[]): string[] 
 }
 
 /** Every place that is named within what the judge says. */
-function namedIn(said: Json): string[] {
+export function namedIn(said: Json): string[] {
   if (typeof said !== "object" || said === null) return [];
   return Object.entries(said).flatMap(([key, value]) =>
     (key === "at" || key === "place") && typeof value === "string"

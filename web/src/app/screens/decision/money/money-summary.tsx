@@ -38,16 +38,11 @@ function Folded({
 }
 
 export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: Assessment }) {
-  const { totals, reserve, price, currency, said, assumed, lines } = assessment.money;
+  const { totals, reserve, price, currency, said, assumed } = assessment.money;
   const { rules } = visit.bundle;
   const due = assessment.baseline.filter((row) => row.due);
   const inCurrency = (amount: number | null | undefined) =>
     amount == null ? text("phone-decide-unknown") : money(amount, currency);
-  // a repair by the wire: from how many on the harness is cheaper
-  const tips = (item: string) => {
-    const count = lines.find((line) => line.item === item)?.tips_at;
-    return count === undefined ? "" : text("judge-wire-tips", { count });
-  };
   const top = ({ value, walk_away }: typeof price) =>
     value !== null && walk_away === null ? text("phone-decide-no-top") : inCurrency(walk_away);
   return (
@@ -103,14 +98,6 @@ export function MoneySummary({ visit, assessment }: { visit: Visit; assessment: 
             to: itemAddress(visit, row.item),
           }))}
         />
-        <h3>{text("phone-decide-arguments")}</h3>
-        <ul class="reasons-list">
-          {(price.arguments ?? []).map((reason) => (
-            <li key={reason.item}>
-              {say(reason.said, rules)} {tips(reason.item)}
-            </li>
-          ))}
-        </ul>
       </Fold>
     </section>
   );
