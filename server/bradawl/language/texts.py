@@ -28,16 +28,17 @@ def text(message_id: str, /, **arguments: Any) -> str:
             token = f"\ue002{len(long)}\ue003"
             long[token], value = value, token
         said[name] = value
-    shown = catalogue.find(message_id, current().locale, said)
+    locale = current().locale
+    shown = catalogue.find(message_id, locale, said)
     for token, value in long.items():
         shown = shown.replace(token, value)
-    return tongues.holding(shown, given_texts, _other_than_readers(message_id))
+    return tongues.holding(shown, given_texts, _other_than(locale, message_id))
 
 
-def _other_than_readers(message_id: str) -> str:
-    """The locale of a message where it is not the reader's; the pseudo-locale has them all."""
-    locale = lang(message_id)
-    return "" if current().locale in (locale, catalogue.PSEUDO) else locale
+def _other_than(locale: str, message_id: str) -> str:
+    """The locale of a message where it is another; English and the pseudo-locale have them all."""
+    has_it = locale in (catalogue.DEFAULT, catalogue.PSEUDO) or catalogue.has(message_id, locale)
+    return "" if has_it else catalogue.DEFAULT
 
 
 def lang(message_id: str) -> str:

@@ -194,7 +194,8 @@ def live_ids(events: list[Event]) -> dict[str, list[str]]:
     fence, nothing that was replaced comes back.
     """
     names: dict[str, dict[str, bool]] = {}
-    for view in (events, [event for event in events if not event.get("fenced")]):
+    unfenced = [event for event in events if not event.get("fenced")]
+    for view in (events, unfenced) if len(unfenced) < len(events) else (events,):
         by_path = _by_path(view)
         for path in by_path:
             there = names.setdefault(path, {})

@@ -12,6 +12,7 @@ from typing import Any
 
 from bradawl.language import Message, message
 from bradawl.report.checking.authorities import belong_to, is_vouched_for, key_problem
+from bradawl.report.signing.der import DATA, ONE, SIGNED_DATA, sequence, tagged
 
 __all__ = ["envelope_problem"]
 
@@ -102,47 +103,30 @@ def _own_certificate(signer: Any, certificates: list[Any], named: list[tuple[str
 def _written_anew(signed: Any, signer: Any, own: Any, attributes: bytes) -> bytes:
     """The same envelope from certificates, signed attributes and the signature's numbers."""
     digest = _plain_algorithm(signer["digest_algorithm"], _DIGESTS)
-    issuer_and_serial = _sequence(own.issuer.dump(), own["tbs_certificate"]["serial_number"].dump())
-    signer_info = _sequence(
-        _ONE,
+    issuer_and_serial = sequence(own.issuer.dump(), own["tbs_certificate"]["serial_number"].dump())
+    signer_info = sequence(
+        ONE,
         issuer_and_serial,
         digest,
         attributes,
         _signature_algorithm(signer, own),
-        _tagged(0x04, _signature(signer, own)),
+        tagged(0x04, _signature(signer, own)),
         _unsigned(signer),
     )
     certificates = b"".join(choice.dump() for choice in signed["certificates"])
-    body = _sequence(
-        _ONE,
-        _tagged(0x31, digest),
-        _sequence(_DATA),
-        _tagged(0xA0, certificates),
-        _tagged(0x31, signer_info),
+    body = sequence(
+        ONE,
+        tagged(0x31, digest),
+        sequence(DATA),
+        tagged(0xA0, certificates),
+        tagged(0x31, signer_info),
     )
-    return _sequence(_SIGNED_DATA, _tagged(0xA0, body))
+    return sequence(SIGNED_DATA, tagged(0xA0, body))
 
 
-_ONE = b"\x02\x01\x01"
-#: RFC 5652, sections 4 and 5.1.
-_DATA = bytes.fromhex("06092a864886f70d010701")
-_SIGNED_DATA = bytes.fromhex("06092a864886f70d010702")
 #: RFC 8017, appendix C.
 _PSS = bytes.fromhex("06092a864886f70d01010a")
 _MGF1 = bytes.fromhex("06092a864886f70d010108")
-
-
-def _tagged(tag: int, body: bytes) -> bytes:
-    """A value in DER (X.690, 8.1 and 10.1)."""
-    size = len(body)
-    if size < 128:
-        return bytes([tag, size]) + body
-    digits = size.to_bytes((size.bit_length() + 7) // 8, "big")
-    return bytes([tag, 0x80 | len(digits)]) + digits + body
-
-
-def _sequence(*parts: bytes) -> bytes:
-    return _tagged(0x30, b"".join(parts))
 
 
 def _plain_algorithm(algorithm: Any, names: tuple[str, ...]) -> bytes:
@@ -151,7 +135,7 @@ def _plain_algorithm(algorithm: Any, names: tuple[str, ...]) -> bytes:
     if identifier.native not in names:
         raise ValueError("Another algorithm than there should be.")
     name = type(identifier)(identifier.native).dump()
-    bare, null = _sequence(name), _sequence(name, b"\x05\x00")
+    bare, null = sequence(name), sequence(name, b"\x05\x00")
     written = algorithm.dump()
     return bare if written == bare else null
 
@@ -174,17 +158,15 @@ def _pss_algorithm(algorithm: Any, digest: str) -> bytes:
     from asn1crypto.algos import DigestAlgorithm  # type: ignore[import-untyped]
 
     name = DigestAlgorithm({"algorithm": digest})["algorithm"].dump()
-    plain = [_sequence(name), _sequence(name, b"\x05\x00")]
+    plain = [sequence(name), sequence(name, b"\x05\x00")]
     salt: int = algorithm["parameters"]["salt_length"].native
     if salt < 0:
         raise ValueError("A salt of less than nothing.")
-    size = _tagged(0x02, salt.to_bytes(salt.bit_length() // 8 + 1, "big"))
+    size = tagged(0x02, salt.to_bytes(salt.bit_length() // 8 + 1, "big"))
     forms = [
-        _sequence(
+        sequence(
             _PSS,
-            _sequence(
-                _tagged(0xA0, outer), _tagged(0xA1, _sequence(_MGF1, inner)), _tagged(0xA2, size)
-            ),
+            sequence(tagged(0xA0, outer), tagged(0xA1, sequence(_MGF1, inner)), tagged(0xA2, size)),
         )
         for outer in plain
         for inner in plain

@@ -81,6 +81,9 @@ _INSTALLED = {
     ),
 }  # fmt: skip
 
+#: What may be a letter of another script than Latin: neither Latin's own nor a sign.
+_OTHER_LETTERS = re.compile("[^\x00-\u024f\u2000-\u2bff]")
+
 # Joiners, variation selectors and tags choose between glyphs; they have none of their own.
 _UNSEEN = re.compile("[\u00ad\u200b-\u200f\u2060-\u2064\ufe00-\ufe0f\ufeff\U000e0000-\U000e01ef]")
 _EMOJI_SIGN = re.compile("[\ufe0f\u200d\u20e3]")
@@ -188,7 +191,7 @@ def _script(letter: str) -> str:
 
 def language_of(said: str) -> str:
     """What a text in another script than Latin is most likely written in, as BCP 47; else ""."""
-    if said.isascii():
+    if not _OTHER_LETTERS.search(said):
         return ""
     scripts = Counter(script for letter in said if letter.isalpha() and (script := _script(letter)))
     if not scripts:

@@ -84,10 +84,6 @@ def _frame(data: bytes) -> Jpeg | None:
     return frame if frame and frame.marker in _FRAMES and frame.precision == 8 else None
 
 
-def _sha256(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()
-
-
 class EmbeddedPhotos:
     """The photos of one report, written into its file as they come, before its pages.
 
@@ -107,9 +103,7 @@ class EmbeddedPhotos:
         self._copies = copies
         self._placed: dict[str, EmbeddedPhoto] = {}
         self._digests: dict[str, str] = {}
-        # A digest takes as long as reading; one is worked out while the next photo is fetched.
-        self._hasher = ThreadPoolExecutor(1, thread_name_prefix="photo-digest")
-        self._pending: tuple[str, Future[str]] | None = None
+        self._syncer = ThreadPoolExecutor(1, thread_name_prefix="photo-sync")
         self._synced: Future[None] | None = None
         self.gaps: dict[str, str] = {}
 
@@ -117,7 +111,7 @@ class EmbeddedPhotos:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._hasher.shutdown()
+        self._syncer.shutdown()
 
     @property
     def embedded(self) -> dict[str, EmbeddedPhoto]:
@@ -152,8 +146,7 @@ class EmbeddedPhotos:
             width=across,
             height=down,
         )
-        self._await()  # two photos in memory at most
-        self._pending = sha256, self._hasher.submit(_sha256, body)
+        self._digests[sha256] = hashlib.sha256(body).hexdigest()
         space = b"DeviceRGB" if channels == 3 else b"DeviceGray"
         self._file.write(
             b"%*s 0 obj\n<< /BitsPerComponent 8 /ColorSpace /%s /Filter /DCTDecode /Height %d"
@@ -180,22 +173,16 @@ class EmbeddedPhotos:
     def sync(self) -> None:
         """Begin to bring the photos to the disk while the pages are laid out; all have been put."""
         self._file.flush()
-        self._synced = self._hasher.submit(os.fsync, self._file.fileno())
+        self._synced = self._syncer.submit(os.fsync, self._file.fileno())
 
     def digests(self) -> dict[str, str]:
         """The SHA-256 of each photo as it is printed, by the SHA-256 of its original.
 
         Raises OSError when the photos could not be brought to the disk.
         """
-        self._await()
         if self._synced is not None:
             self._synced.result()
         return dict(sorted(self._digests.items()))
-
-    def _await(self) -> None:
-        if self._pending is not None:
-            name, digest = self._pending
-            self._digests[name], self._pending = digest.result(), None
 
     def assign_numbers(self, numbers: Mapping[str, int]) -> dict[int, int]:
         """Give the photos their object numbers, once these are known; offsets by number.

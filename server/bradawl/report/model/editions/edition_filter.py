@@ -221,15 +221,18 @@ class EditionFilter:
         sealed = [as_written(event) for event in events]
         live = {live_id for ids in live_ids(sealed).values() for live_id in ids}
         entries = Entries()
-        seals = self._snapshot.seals
-        is_former = bool(seals) and seals[-1].value.get("leaves") != digest_of(leaves(sealed))
         for event in events:
             if event_id(event) in live:
                 why = "erased" if event.get("erased") else "fenced" if event.get("fenced") else ""
                 path = event["put"]
-                is_own = is_former and former_kind(path) != entry_kind(path)
+                is_own = former_kind(path) != entry_kind(path) and self._is_former(sealed)
                 entries.add(event, why or self.exclusion(path), is_own)
         return entries
+
+    def _is_former(self, sealed: Sequence[Event]) -> bool:
+        """Whether the last seal over these entries has them under the kinds of before."""
+        seals = self._snapshot.seals
+        return bool(seals) and seals[-1].value.get("leaves") != digest_of(leaves(sealed))
 
     def amendments(self) -> list[Event]:
         """What was recorded after the seal, as far as it says something of car or visit."""

@@ -82,6 +82,8 @@ def _outcome(
     view: EditionView, finding: Finding, jobs: list[FinishedJob], is_mended: bool
 ) -> Outcome:
     own = tuple(job for job in jobs if any(after.item == finding.id for after in job.findings))
+    if not own:  # most faults: no photo and no receipt is of them
+        return Outcome(finding, (), "", is_mended, 0, is_hidden=False)
     rated = [
         after.after
         for job in own
