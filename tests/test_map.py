@@ -17,6 +17,11 @@ import pytest
 SERVER = Path(__file__).parents[1] / "server"
 PACKAGE = SERVER / "bradawl"
 MOST_FILES = 15
+#: Beyond these nobody sees a file, or a function, as one thing.
+MOST_LINES = 450
+MOST_LINES_OF_A_FUNCTION = 80
+#: Written by web/tools.
+GENERATED = {"web/src/shared/contract.ts", "web/src/shared/messages.ts"}
 
 COMMON = {"__version__", "common", "database", "design", "language", "operations"}
 #: What the wiring puts together.
@@ -184,3 +189,57 @@ def test_no_folder_is_a_heap() -> None:
         if count > MOST_FILES
     }
     assert heaps == {}
+
+
+def _product_files() -> list[Path]:
+    """What a newcomer reads of the product: server and phone app, with styles and scripts."""
+    web = SERVER.parent / "web" / "src"
+    files = [
+        *(file for suffix in ("py", "js", "css") for file in PACKAGE.rglob(f"*.{suffix}")),
+        *(file for suffix in ("ts", "tsx", "css") for file in web.rglob(f"*.{suffix}")),
+    ]
+    return [file for file in sorted(files) if "bundled" not in file.parts]
+
+
+def test_no_file_outgrows_what_one_looks_through() -> None:
+    root = SERVER.parent
+    long = {
+        str(file.relative_to(root)): lines
+        for file in _product_files()
+        if (lines := len(file.read_text(encoding="utf-8").splitlines())) > MOST_LINES
+    }
+    assert {name: lines for name, lines in long.items() if name not in GENERATED} == {}
+
+
+def _long_functions(source: str, most: int) -> dict[str, int]:
+    functions = (
+        node
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    )
+    lengths = {node.name: (node.end_lineno or node.lineno) - node.lineno + 1 for node in functions}
+    return {name: lines for name, lines in lengths.items() if lines > most}
+
+
+def test_no_function_outgrows_a_screen() -> None:
+    long = {
+        (name, function): lines
+        for name, file in FILES.items()
+        for function, lines in _long_functions(
+            file.read_text(encoding="utf-8"), MOST_LINES_OF_A_FUNCTION
+        ).items()
+    }
+    assert long == {}
+
+
+def test_a_long_function_would_be_seen() -> None:
+    assert _long_functions("def f():\n" + "    a = 1\n" * 3, 3) == {"f": 4}
+
+
+def test_every_module_says_what_it_does() -> None:
+    silent = [
+        name
+        for name, file in FILES.items()
+        if not ast.get_docstring(ast.parse(file.read_text(encoding="utf-8")))
+    ]
+    assert silent == []

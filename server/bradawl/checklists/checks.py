@@ -97,27 +97,33 @@ def _item(
     items: dict[str, Item],
     entries: set[str],
 ) -> Iterator[Fault]:
+    """What an item names is there: cautions, sources, entries of lists, other items, tools."""
     for n, caution in enumerate(item.cautions):
         if caution not in checklist.cautions:
-            yield file.fault(
-                (*place, "cautions", n),
-                text(
-                    "checklists-no-caution",
-                    item=item.id,
-                    name=caution,
-                    hint=near(caution, checklist.cautions),
-                ),
-            )
+            hint = near(caution, checklist.cautions)
+            wrong = text("checklists-no-caution", item=item.id, name=caution, hint=hint)
+            yield file.fault((*place, "cautions", n), wrong)
     if item.compute is not None and item.compute.kind not in KINDS:
-        yield file.fault(
-            (*place, "compute", "kind"),
-            text(
-                "checklists-no-computation",
-                item=item.id,
-                name=item.compute.kind,
-                hint=near(item.compute.kind, KINDS),
-            ),
-        )
+        kind = item.compute.kind
+        wrong = text("checklists-no-computation", item=item.id, name=kind, hint=near(kind, KINDS))
+        yield file.fault((*place, "compute", "kind"), wrong)
+    yield from _sources(checklist, file, place, item)
+    for n, cover in enumerate(item.covers):
+        if cover not in entries:
+            hint = near(cover, entries)
+            wrong = text("checklists-no-entry", item=item.id, name=cover, hint=hint)
+            yield file.fault((*place, "covers", n), wrong)
+    for n, answer in enumerate(item.missing_if):
+        other, _, choice = answer.partition("/")
+        if other not in items or choice not in [known.id for known in items[other].choices]:
+            wrong = text("checklists-no-answer-of", item=item.id, name=answer)
+            yield file.fault((*place, "missing_if", n), wrong)
+    yield from _others(file, place, item, items)
+    yield from _tools(file, place, item)
+
+
+def _sources(checklist: Checklist, file: File, place: Place, item: Item) -> Iterator[Fault]:
+    """Every source that an item cites is in sources.yaml, and law is that of its region."""
     sourced = [("limits", n, key) for n, limit in enumerate(item.limits) for key in limit.source]
     sourced += [("choices", n, key) for n, c in enumerate(item.choices) for key in c.source]
     sourced += [("effects", n, effect.source) for n, effect in enumerate(item.effects)]
@@ -125,58 +131,30 @@ def _item(
         sourced.append(("unseen", 0, item.unseen.source))
     for key, n, source in sourced:
         if source not in checklist.sources:
-            yield file.fault(
-                (*place, key, n, "source"),
-                text(
-                    "checklists-item-source",
-                    item=item.id,
-                    name=source,
-                    hint=near(source, checklist.sources),
-                ),
-            )
+            hint = near(source, checklist.sources)
+            wrong = text("checklists-item-source", item=item.id, name=source, hint=hint)
+            yield file.fault((*place, key, n, "source"), wrong)
     if all(source in checklist.sources for _, _, source in sourced):
         yield from regional.law(checklist, file, place, item)
-    for n, cover in enumerate(item.covers):
-        if cover not in entries:
-            yield file.fault(
-                (*place, "covers", n),
-                text("checklists-no-entry", item=item.id, name=cover, hint=near(cover, entries)),
-            )
-    for n, answer in enumerate(item.missing_if):
-        other, _, choice = answer.partition("/")
-        if other not in items or choice not in [one.id for one in items[other].choices]:
-            wrong = text("checklists-no-answer-of", item=item.id, name=answer)
-            yield file.fault((*place, "missing_if", n), wrong)
+
+
+def _others(file: File, place: Place, item: Item, items: dict[str, Item]) -> Iterator[Fault]:
+    """The other items that an item names are there, and what it needs comes no later."""
     named = [("needs", n, other) for n, other in enumerate(item.needs)]
     named += [("implied_by", n, other) for n, other in enumerate(item.implied_by)]
     named += [("stopped_by", n, other) for n, other in enumerate(item.stopped_by)]
     named += [("remedies", n, o) for n, remedy in enumerate(item.remedies) for o in remedy.also]
     for key, n, other in named:
         if other not in items or other == item.id:
-            yield file.fault(
-                (*place, key, n),
-                text(
-                    "checklists-no-other",
-                    item=item.id,
-                    key=key,
-                    name=other,
-                    hint=near(other, items),
-                ),
-            )
-    yield from _tools(file, place, item)
+            hint = near(other, items)
+            wrong = text("checklists-no-other", item=item.id, key=key, name=other, hint=hint)
+            yield file.fault((*place, key, n), wrong)
     stages = list(STAGES)
     for n, other in enumerate(item.needs):
         if other in items and stages.index(items[other].stage) > stages.index(item.stage):
-            yield file.fault(
-                (*place, "needs", n),
-                text(
-                    "checklists-later",
-                    item=item.id,
-                    stage=item.stage,
-                    other=other,
-                    later=items[other].stage,
-                ),
-            )
+            stage, later = item.stage, items[other].stage
+            wrong = text("checklists-later", item=item.id, stage=stage, other=other, later=later)
+            yield file.fault((*place, "needs", n), wrong)
 
 
 def _tools(file: File, place: Place, item: Item) -> Iterator[Fault]:

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
         AreaSummary,
         Assessment,
         Cells,
+        Deal,
         ItemJudgment,
         Measure,
         OpenQuestion,
@@ -219,25 +220,11 @@ def _findings(order: list[str], items: dict[str, ItemJudgment], rules: Rules) ->
     return [key[3] for key in sorted(keyed)]
 
 
-def assess(record: Record, rules: Rules, today: str) -> Assessment:
-    """The assessment of a record {"visit", "cells"} by the rules of its checklist bundle.
-
-    `today` is YYYY-MM-DD. Plain JSON values without fractions, so it can be hashed and compared.
-    """
-    cells = record["cells"]
-    facts = visit_facts.visit_facts(cells, today)
-    rules = shop_models.raised(regions.rules_in(rules, facts["region"]), facts)
-    rules = own_findings.with_own(rules, cells)
-    grouped = _by_item(cells)
+def _judged(
+    everything: list[str], rules: Rules, grouped: dict[str, Cells], facts: VisitFacts
+) -> combinations.Judged:
+    """Every item by itself, from its own cells."""
     judged = combinations.Judged()
-    problems = [
-        _unknown(item)
-        for item in sorted(grouped)
-        if item not in rules["items"] and not own_findings.is_own(item)
-    ]
-    _know(rules, facts)
-    facts["mileages"] = odometer.mileages(rules, grouped)
-    everything = walk(rules)
     for item in everything:
         rule, own = rules["items"][item], grouped.get(item, {})
         if rule.get("own"):
@@ -251,6 +238,44 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
             judgment = grading.blank()
         _ask(item, rule, own, facts, judgment)
         judged.items[item] = judgment
+    return judged
+
+
+def _unknown_items(grouped: dict[str, Cells], rules: Rules) -> list[Problem]:
+    return [
+        _unknown(item)
+        for item in sorted(grouped)
+        if item not in rules["items"] and not own_findings.is_own(item)
+    ]
+
+
+def _is_cheaper(order: list[str], items: dict[str, ItemJudgment], found: effects.Effects) -> bool:
+    """Whether something lowers the worth, or somebody called a fault milder than it measures."""
+    milder = [item for item in order if effects.is_overruled(items[item])]
+    return bool(found.items("lowers_value") or milder)
+
+
+def _call_by_words(assessment: Assessment, rules: Rules) -> None:
+    """What was found in somebody's own words is called by them, wherever it is named."""
+    answers = [assessment["drive_home"], assessment["next"], assessment["decision"]]
+    rest = [assessment["money"], assessment["questions"], assessment.get("now")]
+    own_findings.call_by_words([answers, rest], rules)
+
+
+def assess(record: Record, rules: Rules, today: str) -> Assessment:
+    """The assessment of a record {"visit", "cells"} by the rules of its checklist bundle.
+
+    `today` is YYYY-MM-DD. Plain JSON values without fractions, so it can be hashed and compared.
+    """
+    cells = record["cells"]
+    facts = visit_facts.visit_facts(cells, today)
+    rules = shop_models.raised(regions.rules_in(rules, facts["region"]), facts)
+    rules = own_findings.with_own(rules, cells)
+    grouped = _by_item(cells)
+    _know(rules, facts)
+    facts["mileages"] = odometer.mileages(rules, grouped)
+    everything = walk(rules)
+    judged = _judged(everything, rules, grouped, facts)
     _leave_out_missing(everything, judged, rules)
     order = [item for item in everything if judged.items[item]["applies"]]
     questions = contradictions.open_questions(rules, judged, grouped)
@@ -278,20 +303,14 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     states: dict[str, str] = {}
     for item in order:
         states[item] = marks.get(item) or items[item]["state"]
-    costs = price.money(
-        order,
-        findings,
-        items,
-        evidence,
-        rules,
-        facts,
-        cells,
-        histories.worth_factor(suspected, found.factors()),
-        histories.worth_factor(at_best, found.factors()),
-        [item for question in questions for item in question["items"]],
-        bool(found.items("stops_deal")),
-        bool(found.items("lowers_value") or [i for i in order if effects.is_overruled(items[i])]),
-    )
+    deal: Deal = {
+        "worth_factor": histories.worth_factor(suspected, found.factors()),
+        "best_factor": histories.worth_factor(at_best, found.factors()),
+        "disputed": [item for question in questions for item in question["items"]],
+        "stopped": bool(found.items("stops_deal")),
+        "cheaper": _is_cheaper(order, items, found),
+    }
+    costs = price.money(order, findings, items, evidence, rules, facts, cells, deal)
     price_reasons.group(costs["price"], costs["lines"], items, rules, found.items("hurts"))
     enough = next_checks.enough(found, costs["price"])
     asked_for = [item for item in order if item not in added]
@@ -310,18 +329,15 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "brief": brief.brief(asked_for, rules, facts),
         "baseline": evidence,
         "money": costs,
-        "problems": problems,
+        "problems": _unknown_items(grouped, rules),
         "questions": questions,
         "decision": decision.four_answers(
             order, judged, found, driven, costs, checks, questions, hidden, rules
         ),
     }
-    if left is not None:
-        now = afterwards.now(order, asked, judged, left, closed, rules, facts)
-        if now is not None:
-            assessment["now"] = now
+    now = left and afterwards.now(order, asked, judged, left, closed, rules, facts)
+    if now:
+        assessment["now"] = now
     if added:
-        answers = [assessment["drive_home"], assessment["next"], assessment["decision"]]
-        rest = [assessment["money"], questions, assessment.get("now")]
-        own_findings.call_by_words([answers, rest], rules)
+        _call_by_words(assessment, rules)
     return assessment

@@ -74,6 +74,7 @@ def price_of(grades: dict[str, str]) -> tuple[int, int, Any]:
         american(),
         facts,
         cells,
+        {},
     )
     return money["totals"]["expected"] + money["reserve"]["amount"], money["price"]["bound"], money
 

@@ -74,7 +74,7 @@ def money(
         checklist(),
         visit_facts(cells, "2026-11-25"),
         cells,
-        **more,
+        more,
     )
 
 

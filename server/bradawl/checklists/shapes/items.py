@@ -109,30 +109,53 @@ class Item(Strict):
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Item:
-        names = [r.id for r in self.readings]
-        answers = [*FAULTS, *(c.id for c in self.choices), *{limit.of: 0 for limit in self.limits}]
-        for effect in self.effects:
-            for name in effect.on:
-                if name not in answers:
-                    raise ValueError(
-                        message("checklists-effect-on", name=name, names=_offered(answers))
-                    )
+        _no_twice("reading", [reading.id for reading in self.readings])
+        _no_twice("choice", [choice.id for choice in self.choices])
+        _no_twice("remedy", [remedy.id for remedy in self.remedies])
+        self._answers_fit()
+        self._names_readings()
+        if self.body_map is not None:
+            self._lies_on_panels(self.body_map)
+        for limit in self.limits:
+            self._limit_fits(limit)
+        essential = self.drive == "essential" or "essential" in self.drive_if.values()
+        if essential and self.depth == "thorough":
+            raise ValueError(message("checklists-essential"))
+        if self.settled_by and not self.limits:
+            raise ValueError(message("checklists-settles-nothing"))
+        return self
+
+    @property
+    def wanted(self) -> list[str]:
+        """Readings for the car's own figures, which others want."""
+        names = [name for reading in self.readings for name in reading.wants]
+        names += [limit.without for limit in self.limits if limit.without is not None]
+        return sorted(set(names))
+
+    def _answers_fit(self) -> None:
+        """What effects and remedies name is an answer, and there is something to answer."""
         choices = [choice.id for choice in self.choices]
-        for remedy in self.remedies:
-            for name in remedy.choices:
-                if name not in choices:
-                    offered = _offered(choices)
-                    raise ValueError(message("checklists-no-choice", name=name, offered=offered))
-        _no_twice("reading", names)
-        _no_twice("choice", [c.id for c in self.choices])
-        _no_twice("remedy", [r.id for r in self.remedies])
+        answers = [*FAULTS, *choices, *{limit.of: 0 for limit in self.limits}]
+        for name in (name for effect in self.effects for name in effect.on):
+            if name not in answers:
+                raise ValueError(
+                    message("checklists-effect-on", name=name, names=_offered(answers))
+                )
+        for name in (name for remedy in self.remedies for name in remedy.choices):
+            if name not in choices:
+                offered = _offered(choices)
+                raise ValueError(message("checklists-no-choice", name=name, offered=offered))
         if bool(self.choices) != ("choice" in self.answers):
             raise ValueError(message("checklists-choices"))
         if len(self.choices) == 1:
             raise ValueError(message("checklists-one-choice"))
         if not self.answers and not self.readings:
             raise ValueError(message("checklists-no-answer"))
-        owned = [(r.id, name) for r in self.readings for name in r.wants]
+
+    def _names_readings(self) -> None:
+        """Readings that others want, that count pieces or that settle the item are there."""
+        names = [reading.id for reading in self.readings]
+        owned = [(reading.id, name) for reading in self.readings for name in reading.wants]
         owned += [(limit.of, limit.without) for limit in self.limits if limit.without is not None]
         for of, name in owned:
             if name not in names or name == of:
@@ -147,37 +170,21 @@ class Item(Strict):
                 raise ValueError(
                     message("checklists-per", name=remedy.per, names=_offered(counted))
                 )
-        if self.body_map is not None:
-            self._lies_on_panels(self.body_map)
-        for limit in self.limits:
-            by_wire = "wires" in self.answers and limit.of.startswith("wire")
-            if limit.of not in names and self.compute is None and not by_wire:
-                raise ValueError(
-                    message("checklists-limit-of", name=limit.of, names=_offered(names))
-                )
-            for reading in self.readings:
-                if reading.id == limit.of and limit.unit is not None:
-                    allowed = UNITS_OF[reading.quantity]
-                    if limit.unit not in allowed:
-                        raise ValueError(
-                            no_unit("checklists-limit-unit", limit.unit, reading.quantity)
-                        )
         for name in self.settled_by:
             if name not in [*names, "choice"] and self.compute is None:
                 raise ValueError(message("checklists-settled-by", name=name, names=_offered(names)))
-        essential = self.drive == "essential" or "essential" in self.drive_if.values()
-        if essential and self.depth == "thorough":
-            raise ValueError(message("checklists-essential"))
-        if self.settled_by and not self.limits:
-            raise ValueError(message("checklists-settles-nothing"))
-        return self
 
-    @property
-    def wanted(self) -> list[str]:
-        """Readings for the car's own figures, which others want."""
-        names = [name for reading in self.readings for name in reading.wants]
-        names += [limit.without for limit in self.limits if limit.without is not None]
-        return sorted(set(names))
+    def _limit_fits(self, limit: Limit) -> None:
+        """A limit is of a reading or of a computed fact, in a unit that its quantity has."""
+        names = [reading.id for reading in self.readings]
+        by_wire = "wires" in self.answers and limit.of.startswith("wire")
+        if limit.of not in names and self.compute is None and not by_wire:
+            raise ValueError(message("checklists-limit-of", name=limit.of, names=_offered(names)))
+        for reading in self.readings:
+            if limit.unit is None or reading.id != limit.of:
+                continue
+            if limit.unit not in UNITS_OF[reading.quantity]:
+                raise ValueError(no_unit("checklists-limit-unit", limit.unit, reading.quantity))
 
     def _lies_on_panels(self, body_map: OnBodyMap) -> None:
         measured = [place for reading in self.readings for place in reading.at]

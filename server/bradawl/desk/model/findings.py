@@ -106,19 +106,12 @@ def cells_by_item(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
     return grouped
 
 
-def item_view(
-    snapshot: Snapshot, item: str, own: Mapping[str, Any] | None = None
-) -> dict[str, Any]:
-    """One item as the page shows it: grade and reasons, readings, photos, notes, remarks.
-
-    `own` are the item's cells when the caller has them from `cells_by_item`.
-    """
-    if own is None:
-        own = cells_by_item(snapshot).get(item, {})
-    judgment: Any = snapshot.assessment["items"].get(item) or {}
-    full = item_of(snapshot.texts, item)
-    cautions = snapshot.texts["cautions"]
-    readings, photos = [], []
+def _recorded_of(
+    snapshot: Snapshot, full: Mapping[str, Any] | None, own: Mapping[str, Any]
+) -> tuple[list[dict[str, str]], list[dict[str, Any]], dict[str, str]]:
+    """Readings and photos among an item's cells, and its choice, text and note in words."""
+    readings: list[dict[str, str]] = []
+    photos: list[dict[str, Any]] = []
     texts: dict[str, str] = {}
     for path, cell in own.items():
         parts = path.split("/")
@@ -136,7 +129,23 @@ def item_view(
             texts["choice"] = choice_title(full, cell_values.words(cell["value"]))
         elif parts[0] in ("text", "note"):
             texts[parts[0]] = recorded_text(cell["value"], snapshot.texts["rules"])
+    return readings, photos, texts
+
+
+def item_view(
+    snapshot: Snapshot, item: str, own: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
+    """One item as the page shows it: grade and reasons, readings, photos, notes, remarks.
+
+    `own` are the item's cells when the caller has them from `cells_by_item`.
+    """
+    if own is None:
+        own = cells_by_item(snapshot).get(item, {})
+    judgment: Any = snapshot.assessment["items"].get(item) or {}
+    full = item_of(snapshot.texts, item)
+    cautions = snapshot.texts["cautions"]
     rules = snapshot.texts["rules"]
+    readings, photos, texts = _recorded_of(snapshot, full, own)
     # a reading's own fact says the reading again
     own_readings = {
         path.removeprefix("readings/").removesuffix("/one").replace("/", ".") for path in own

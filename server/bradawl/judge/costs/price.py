@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from ..values.types import (
         Argument,
         Cells,
-        Exact,
+        Deal,
         Grade,
         ItemJudgment,
         MaintenanceRow,
@@ -210,6 +210,33 @@ def _totals(lines: list[WorkLine], together: float) -> Totals:
     }
 
 
+def _currency(facts: VisitFacts) -> str:
+    """What the visit's amounts are in: as recorded, else that of its region."""
+    recorded = facts["about"].get("currency")
+    return (
+        recorded if isinstance(recorded, str) and recorded else regions.CURRENCIES[facts["region"]]
+    )
+
+
+def _known(
+    order: list[str],
+    items: dict[str, ItemJudgment],
+    rules: Rules,
+    cells: Cells,
+    settled: list[str],
+    disputed: list[str],
+    baseline: list[MaintenanceRow],
+) -> Known:
+    """What is known of the car: `settled` is mended or minded by nobody, `disputed` is asked."""
+    known = Known(order, items, rules, cells)
+    for item in disputed:
+        known.dispute(item)
+    for item in settled:
+        known.settle(item)
+    known.take_unproven(baseline)
+    return known
+
+
 def money(
     order: list[str],
     findings: list[str],
@@ -218,42 +245,26 @@ def money(
     rules: Rules,
     facts: VisitFacts,
     cells: Cells,
-    worth_factor: Exact = exact.ONE,
-    best_factor: Exact | None = None,
-    disputed: list[str] | None = None,
-    stopped: bool = False,
-    cheaper: bool = False,
+    deal: Deal,
 ) -> Money:
-    """Cost, reserve and price of the car, all in whole units of the visit's currency.
-
-    `worth_factor` is what is left of the value by what is known and suspected of the car's history,
-    `best_factor` what would be left if all that nobody looked at were fine. `disputed` are items
-    whose answers contradict others. While something stops the deal there is no price. `cheaper`:
-    what lowers the worth, or a fault that somebody called milder, is a reason to offer less, as is
-    a grave fault that no work puts right.
-    """
+    """Cost, reserve and price of the car, all in whole units of the visit's currency."""
     rate, is_rate_assumed = hourly_rate(rules, facts)
     margin_amount, is_margin_assumed = margin(rules, facts)
-    recorded_currency = facts["about"].get("currency")
-    currency = recorded_currency if isinstance(recorded_currency, str) else ""
-    currency = currency or regions.CURRENCIES[facts["region"]]
+    currency = _currency(facts)
     rates: Rates = {"rate": rate, "percent": remedies.percent(cells)}
     work = remedies.work(findings, items, baseline, rules, cells, rates)
     lines, unpriced = _lines(work)
     together, together_text = _together(rules)
     totals = _totals(lines, together)
-    known = Known(order, items, rules, cells)
-    for item in disputed or []:
-        known.dispute(item)
-    for item in work["settled"]:
-        known.settle(item)
-    known.take_unproven(baseline)
+    disputed = deal.get("disputed") or []
+    known = _known(order, items, rules, cells, work["settled"], disputed, baseline)
     holds = charge.holds(order, known.fine, rules, work["stated"])
     held = charge.charge(holds, work["musts"], work, rules)
     named = _called_milder(order, items)
     kept = _keep_charged(held, named, findings, items, baseline, known, rules, cells, rates)
     held_back = reserve(held, totals["expected"], rules)
     value = visit_facts.whole(facts["brief"].get("value_good"))
+    worth_factor = deal.get("worth_factor") or exact.ONE
     price: Price = {
         "value": value,
         "worth": worth_of(value, worth_factor),
@@ -265,16 +276,16 @@ def money(
         "said": said("price-unknown"),
         "arguments": _arguments(lines, items, currency),
     }
-    best_factor = best_factor or worth_factor
+    best_factor = deal.get("best_factor") or worth_factor
     price["bound"] = bound_of(known, [work] + ([kept] if kept else []), price, best_factor, rules)
-    if stopped:
+    if deal.get("stopped"):
         price["said"] = said("price-stopped")
     else:
-        amount, seen = held_back["amount"], known.share_percent()
-        cheaper = cheaper or bool(
-            [i for i in unpriced if items[i]["grade"] in ("major", "dangerous")]
-        )
-        set_price(price, amount, totals, seen, currency, cheaper)
+        # a grave fault that no work puts right is a reason to offer less, too
+        grave = [item for item in unpriced if items[item]["grade"] in ("major", "dangerous")]
+        is_cheaper = bool(deal.get("cheaper") or grave)
+        seen_percent = known.share_percent()
+        set_price(price, held_back["amount"], totals, seen_percent, currency, is_cheaper)
     say_no_figure(price, unpriced, rules)
     say_bound(price, currency)
     args: dict[str, SaidArgument] = {"set_aside": money_said(held_back["amount"], currency)}

@@ -174,13 +174,7 @@ def judge(
     measures = measures + own
     problems.extend(more_problems)
     visit = electrical.with_volts(measures, visit)
-    facts, more_problems = registry.compute(item, rule, measures, choices, visit)
-    measures = measures + facts
-    problems.extend(more_problems)
-    if "wires" in (rule.get("answers") or []):
-        facts, more_problems = wires.find(item, cells, visit)
-        measures = measures + facts
-        problems.extend(more_problems)
+    measures = measures + _computed(item, rule, cells, measures, choices, visit, problems)
     grade: Grade | None
     grade, reasons, more_problems = limits.judge(rule.get("limits") or [], measures, visit)
     problems.extend(more_problems)
@@ -220,16 +214,39 @@ def judge(
         _ask_which(item, read_grade, choice_grade, problems)
     if judgment["grade"] is not None:
         judgment["state"] = "uninspected" if judgment["grade"] == "uninspected" else "done"
-    typed = [reading["id"] for reading in rule.get("readings") or []] if shown != "all" else []
-    for measure in measures if shown != "none" else []:
-        if measure["of"] not in typed:
-            judgment["facts"][readings.name(measure)] = context.public(measure)
+    _say_facts(judgment, rule, measures, shown)
     judgment["problems"] = problems
     start = "items/" + item + "/"
     for path in cells:
         if path.startswith(start) and cells[path]["others"]:
             judgment["conflict"] = True
     return judgment, measures, choices
+
+
+def _computed(
+    item: str,
+    rule: Rule,
+    cells: Cells,
+    measures: list[Measure],
+    choices: list[str],
+    visit: VisitFacts,
+    problems: list[Problem],
+) -> list[Measure]:
+    """What the item's computation makes of the readings, and its wires; adds to `problems`."""
+    facts, more_problems = registry.compute(item, rule, measures, choices, visit)
+    problems.extend(more_problems)
+    if "wires" in (rule.get("answers") or []):
+        of_wires, more_problems = wires.find(item, cells, visit)
+        facts = facts + of_wires
+        problems.extend(more_problems)
+    return facts
+
+
+def _say_facts(judgment: ItemJudgment, rule: Rule, measures: list[Measure], shown: str) -> None:
+    typed = [reading["id"] for reading in rule.get("readings") or []] if shown != "all" else []
+    for measure in measures if shown != "none" else []:
+        if measure["of"] not in typed:
+            judgment["facts"][readings.name(measure)] = context.public(measure)
 
 
 def _no_figure(item: str, missing: list[Reading], practice: list[Reason]) -> Problem:

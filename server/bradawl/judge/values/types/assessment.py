@@ -4,7 +4,7 @@ from typing import Literal, NotRequired, TypedDict
 
 from .prices import ThreeAmounts, ThreeHours
 from .said import Said, SaidArgument, SaidFact, SaidTitle
-from .terms import Fault, Grade
+from .terms import Exact, Fault, Grade
 
 State = Literal["open", "done", "uninspected"]
 DriveAnswer = Literal["drive", "limits", "trailer", "not_cleared"]
@@ -28,7 +28,6 @@ ReasonCode = Literal[
     "look_first",
 ]
 ReasonGroup = Literal["safety", "structure", "wear", "service", "other"]
-Exact = tuple[int, int]  # numerator, denominator above 0
 
 
 class Measure(TypedDict):

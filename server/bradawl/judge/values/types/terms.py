@@ -59,3 +59,5 @@ Region = Literal["us", "eu"]  # whose law and whose prices
 SourceStatus = Literal["read", "read-secondary", "memory", "practice", "assumption"]
 WireKind = Literal["cable", "feed", "signal", "safety"]
 WireCount = Literal["feed", "safety", "fuse"]  # kinds that take more than any other wire
+
+Exact = tuple[int, int]  # numerator, denominator above 0

@@ -5,7 +5,7 @@ from typing import Literal, NotRequired, TypedDict
 from .prices import ThreeAmounts, ThreeHours
 from .record import Json
 from .said import SaidArgument
-from .terms import Grade, Role
+from .terms import Exact, Grade, Role
 
 EditableKey = Literal["parts", "hours", "title", "kind", "need", "loss", "also"]
 RemedyOrigin = Literal["checklist", "edited", "own"]
@@ -97,6 +97,23 @@ class NeededWork(TypedDict):
     stated: "dict[str, Piece]"
     picked: list[str]
     settled: list[str]
+
+
+class Deal(TypedDict):
+    """What the price takes from the rest of the judgment; what is absent changes nothing.
+
+    `worth_factor` is what is left of the value by what is known and suspected of the car's history,
+    `best_factor` what would be left if all that nobody looked at were fine. `disputed` are items
+    whose answers contradict others. `stopped`: there is no price while something stops the deal.
+    `cheaper`: what lowers the worth, or a fault that somebody called milder, is a reason to offer
+    less.
+    """
+
+    worth_factor: NotRequired[Exact]
+    best_factor: NotRequired[Exact]
+    disputed: NotRequired[list[str]]
+    stopped: NotRequired[bool]
+    cheaper: NotRequired[bool]
 
 
 class Coverable(TypedDict):
