@@ -117,8 +117,8 @@ class PageContext:
         number = self._sources.get(source)
         if number is None:
             return Markup("")
-        sign = Markup(' <font size="6.4" color="{}">[{}]</font>')  # markup: not shown
-        return sign.format(GREY, number)
+        sign = Markup(' <font size="6.4" color="%s">[%s]</font>')  # markup: not shown
+        return sign % (GREY, number)
 
     def title_of(self, item: str) -> str:
         """An item's title, or its id when the checklist does not know it."""

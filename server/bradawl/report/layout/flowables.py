@@ -41,12 +41,12 @@ __all__ = [
 
 def link(key: str, said: str, color: str = INK) -> Markup:
     """Markup for a link to a place of this file."""
-    return Markup('<a href="#{}" color="{}">{}</a>').format(key, color, Markup(said))
+    return Markup('<a href="#%s" color="%s">%s</a>') % (key, color, Markup(said))
 
 
 def bold(said: str) -> Markup:
     """A text in bold."""
-    return Markup("<b>{}</b>").format(said)
+    return Markup("<b>%s</b>") % said
 
 
 #: A word longer than this is cut where its place ends.
@@ -90,7 +90,7 @@ class Anchor(Flowable):  # type: ignore[misc]
 
 def numbered(number: int, said: str) -> Markup:
     """Markup behind a finding's number; without one as it is."""
-    return Markup("{}\u2002{}").format(number, Markup(said)) if number else Markup(said)
+    return Markup("%s\u2002%s") % (number, Markup(said)) if number else Markup(said)
 
 
 def fitting(candidates: Sequence[str], style: str, width: float, lines: int) -> Paragraph:

@@ -60,8 +60,8 @@ class GradeHeading(Flowable):  # type: ignore[misc]
         super().__init__()
         self.key, self.grade, self.outline, self.level = key, grade, outline, level
         self._title = paragraph(numbered(number, title), "finding")
-        colored = Markup('<font color="{}">{}</font>')  # markup: not shown
-        said = colored.format(GRADE_COLOR[grade], bold(word or grade_word(grade)))
+        colored = Markup('<font color="%s">%s</font>')  # markup: not shown
+        said = colored % (GRADE_COLOR[grade], bold(word or grade_word(grade)))
         self._below = paragraph(f"{said} · {where}" if where else str(said), "small")
         self.keepWithNext = 1
         self.spaceBefore = 6
@@ -169,6 +169,6 @@ class StateRow(_MarkedText):
 
     def __init__(self, shown: Mark, said: str) -> None:
         color = DANGER if shown.color == "oxide" else INK
-        colored = Markup('<font color="{}">{}</font>')  # markup: not shown
-        word = colored.format(color, bold(text(shown.word)))
+        colored = Markup('<font color="%s">%s</font>')  # markup: not shown
+        word = colored % (color, bold(text(shown.word)))
         super().__init__(shown, paragraph(f"{word} · {said}", "row"))

@@ -106,7 +106,7 @@ def _readings(page: PageContext, readings: Sequence[Reading]) -> Flowable:
         limits = "; ".join(
             page.markup(limit) + page.cited(source) for limit, source in reading.limits
         )
-        grey = str(_GREY.format(GREY, Markup(limits))) if limits else ""
+        grey = str(_GREY % (GREY, Markup(limits))) if limits else ""
         title = page.markup(reading.title)
         if len(reading.places) < _ROWS_FROM:
             said = page.say(
@@ -135,7 +135,7 @@ def _readings(page: PageContext, readings: Sequence[Reading]) -> Flowable:
     )
 
 
-_GREY = Markup('<font color="{}">{}</font>')  # markup: not shown
+_GREY = Markup('<font color="%s">%s</font>')  # markup: not shown
 
 
 def labeled(reading: Reading) -> str:
