@@ -1,4 +1,9 @@
-"""One browser for each file here; a server and a phone for each test that asks for them.
+"""One browser, one server and one phone for each file here; a visit of its own for each test.
+
+The phone was used before: its app is kept, its judge runs already. The server may be stopped by a
+test; the next one finds it running. A test that changes settings, looks at what is met for the
+first time, counts what the phone holds, or puts another data folder under the server is marked
+`new_phone`: phone and server are its own.
 
 Not one browser for the whole run: while it is open its event loop runs in this process, and no
 other test that shares the process could run one.
@@ -31,9 +36,9 @@ def browser() -> Iterator[Browser]:
         yield browser
 
 
-@pytest.fixture
-def server(tmp_path: Path) -> Iterator[Server]:
-    server = Server(tmp_path / "data")
+@contextmanager
+def started(data: Path) -> Iterator[Server]:
+    server = Server(data)
     server.start()
     yield server
     server.kill()
@@ -41,11 +46,27 @@ def server(tmp_path: Path) -> Iterator[Server]:
 
 @pytest.fixture(scope="module")
 def standing_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """For tests that leave their server alone; one a module, as it lets only so many phones ask."""
-    server = Server(tmp_path_factory.mktemp("standing"))
-    server.start()
-    yield server
-    server.kill()
+    """One a module, as it lets only so many phones ask."""
+    with started(tmp_path_factory.mktemp("standing")) as server:
+        yield server
+
+
+@pytest.fixture
+def server(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Server]:
+    """For tests that stop or kill it."""
+    if request.node.get_closest_marker("new_phone"):
+        with started(tmp_path / "data") as server:
+            yield server
+    else:
+        yield _running(request)
+
+
+def _running(request: pytest.FixtureRequest) -> Server:
+    """The standing server, started again where the test before left it dead."""
+    server: Server = request.getfixturevalue("standing_server")
+    if not server.running:
+        server.start()
+    return server
 
 
 @contextmanager
@@ -57,12 +78,25 @@ def paired(browser: Browser, server: Server) -> Iterator[Phone]:
     phone.throw_away()
 
 
+@pytest.fixture(scope="module")
+def phone_in_use(browser: Browser, standing_server: Server) -> Iterator[Phone]:
+    with paired(browser, standing_server) as phone:
+        yield phone
+
+
 @pytest.fixture
 def phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Phone]:
-    """A new phone, paired: with the test's own server where it asks for one, else the standing."""
-    own = "server" if "server" in request.fixturenames else "standing_server"
-    with paired(browser, request.getfixturevalue(own)) as phone:
+    """A phone, paired, at its list of cars."""
+    if request.node.get_closest_marker("new_phone"):
+        own = "server" if "server" in request.fixturenames else "standing_server"
+        with paired(browser, request.getfixturevalue(own)) as phone:
+            yield phone
+    else:
+        _running(request)
+        phone = request.getfixturevalue("phone_in_use")
+        phone.put_down()
         yield phone
+        assert not phone.errors, phone.errors
 
 
 @pytest.fixture(scope="module")

@@ -81,6 +81,10 @@ class Server:
                 time.sleep(0.1)
         raise RuntimeError(self._log.read_text())
 
+    @property
+    def running(self) -> bool:
+        return self._process is not None and self._process.poll() is None
+
     def stop(self) -> None:
         """End it as a person would."""
         self._end(signal.SIGINT)

@@ -53,6 +53,7 @@ def answer(card: Locator, name: str) -> None:
 # storage that goes away
 
 
+@pytest.mark.new_phone
 def test_storage_cleared_under_the_open_app_is_said_and_what_is_in_memory_can_be_kept(
     phone: Phone, server: Server
 ) -> None:
@@ -96,6 +97,7 @@ def test_storage_cleared_under_the_open_app_is_said_and_what_is_in_memory_can_be
     assert cells["items/rust.arches/choice"]["value"] == "holed"
 
 
+@pytest.mark.new_phone
 def test_storage_that_vanished_while_everything_was_sent_loses_nothing(
     phone: Phone, server: Server
 ) -> None:
@@ -111,6 +113,7 @@ def test_storage_that_vanished_while_everything_was_sent_loses_nothing(
     phone.wait_for_sync("server")
 
 
+@pytest.mark.new_phone
 def test_a_phone_that_was_cleared_while_it_was_closed_says_so_once(
     phone: Phone, server: Server
 ) -> None:
@@ -145,6 +148,7 @@ def kept(browser: Browser, server: Server, tmp_path: Path) -> Iterator[KeptPhone
     phone.stop()
 
 
+@pytest.mark.new_phone
 def test_a_profile_put_back_that_writes_first_goes_on_and_both_lives_arrive(
     server: Server, kept: KeptPhone, tmp_path: Path
 ) -> None:
@@ -188,6 +192,7 @@ def test_a_profile_put_back_that_writes_first_goes_on_and_both_lives_arrive(
     assert cells["items/accident.inner-wings/grade"]["value"] == {"grade": "major"}
 
 
+@pytest.mark.new_phone
 def test_a_data_folder_that_was_copied_back_gets_what_it_lost_and_photos_go(
     browser: Browser, server: Server, phone: Phone, tmp_path: Path
 ) -> None:
@@ -305,25 +310,24 @@ def test_storage_of_app_0_1_is_refused_in_a_sentence_and_cleared_only_when_asked
 # clocks, and what the server will not have
 
 
-@pytest.mark.parametrize(("hours", "said"), [(-3, "3 hours behind"), (24 * 40, "40 days ahead")])
-def test_a_clock_that_is_off_is_told_by_how_much_and_refuses_nothing(
-    phone: Phone, server: Server, hours: int, said: str
-) -> None:
+@pytest.mark.new_phone
+def test_a_clock_that_is_off_is_told_by_how_much_and_refuses_nothing(phone: Phone) -> None:
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
-    phone.page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
-    answer(phone.card("rust.arches"), "Rusted through")
-    phone.wait_for_sync("server")
-    phone.wait_until(lambda: phone.unsent() == 0)
-    phone.page.locator("a.sync").tap()
-    note = phone.page.locator(".clock")
-    expect(note).to_contain_text(f"This phone's clock is {said}")
-    expect(note).to_contain_text("Set it right")
+    answers = ("Surface rust", -3, "3 hours behind"), ("Rusted through", 24 * 40, "40 days ahead")
+    for name, hours, said in answers:
+        phone.page.clock.set_system_time(datetime.now(UTC) + timedelta(hours=hours))
+        answer(phone.card("rust.arches"), name)
+        phone.wait_for_sync("server")
+        phone.wait_until(lambda: phone.unsent() == 0)
+        phone.page.locator("a.sync").tap()
+        note = phone.page.locator(".clock")
+        expect(note).to_contain_text(f"This phone's clock is {said}")
+        expect(note).to_contain_text("Set it right")
 
 
-def test_a_refused_photo_is_named_and_its_alarm_ends_when_it_is_dropped(
-    phone: Phone, server: Server
-) -> None:
+def test_a_refused_photo_is_named_and_its_alarm_ends_when_it_is_dropped(phone: Phone) -> None:
+    before = len(phone.cards())
     phone.begin(make="Tarn", model="Nine")
     card = phone.card("rust.arches")
     answer(card, "Rusted through")
@@ -350,7 +354,7 @@ def test_a_refused_photo_is_named_and_its_alarm_ends_when_it_is_dropped(
     region.get_by_role("button", name="Yes, drop it for good").tap()
     phone.wait_for_sync("server")
     expect(region).to_have_count(0)
-    assert len(phone.cards()) == 1
+    assert len(phone.cards()) == before + 1
     phone.go("area/rust/rust.arches")
     expect(card.locator(".photo")).to_have_count(1)
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from tests.phone.phone import Phone
 from tests.phone.server import Server
+
+pytestmark = pytest.mark.new_phone  # all cars that it has are counted
 
 
 def row(phone: Phone, visit: str) -> str:

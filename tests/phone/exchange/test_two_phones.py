@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from playwright.sync_api import Browser, expect
 
 from bradawl.common.settings import at
@@ -74,6 +75,7 @@ def test_an_answer_that_the_signing_phone_had_not_seen_counts_as_added_after_sig
     second.throw_away()
 
 
+@pytest.mark.new_phone
 def test_the_checklist_of_another_phones_visit_is_taken_along_before_the_signal_is_gone(
     browser: Browser, server: Server, phone: Phone
 ) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.phone.phone import Phone, picture
@@ -95,6 +96,7 @@ def test_nothing_is_claimed_of_the_server_before_it_answered(server: Server, pho
     expect(phone.page.locator("a.sync")).to_contain_text("Saved on this phone · 1 to send")
 
 
+@pytest.mark.new_phone
 def test_a_phone_whose_pairing_was_withdrawn_keeps_everything_and_says_so(
     server: Server, phone: Phone
 ) -> None:
@@ -137,6 +139,7 @@ _LANGUAGES = """() => {
 }"""
 
 
+@pytest.mark.new_phone
 def test_cautions_are_read_in_the_phones_language_without_a_network(
     server: Server, phone: Phone
 ) -> None:

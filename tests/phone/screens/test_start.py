@@ -29,6 +29,7 @@ def test_a_car_is_started_by_six_facts_and_the_others_stay_in_reach(phone: Phone
     expect(page.get_by_label("Odometer")).to_be_visible()
 
 
+@pytest.mark.new_phone
 def test_the_first_look_is_offered_skipped_and_found_again(server: Server, phone: Phone) -> None:
     """On a server of its own: where cars came over, the list is not empty and offers none."""
     assert server.origin == phone.origin
@@ -46,6 +47,7 @@ def test_the_first_look_is_offered_skipped_and_found_again(server: Server, phone
     expect(page.locator("h1")).to_have_text("First look")
 
 
+@pytest.mark.new_phone
 def test_pairing_is_no_first_word_and_no_offer_of_a_phone_out_of_reach(
     browser: Browser, server: Server, phone: Phone
 ) -> None:

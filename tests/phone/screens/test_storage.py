@@ -7,6 +7,7 @@ import hashlib
 import json
 import re
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.amount import amount
@@ -17,6 +18,7 @@ PHOTOS = amount(1_000, short=80)
 KEPT = amount(150, short=30)
 
 
+@pytest.mark.new_phone
 def test_a_full_phone_alarms_at_the_photo_it_could_not_keep_and_loses_no_other(
     phone: Phone, server: Server
 ) -> None:
@@ -66,6 +68,7 @@ def test_a_tap_that_could_not_be_stored_does_not_show_as_stored(phone: Phone) ->
     expect(alarm).to_have_count(0)
 
 
+@pytest.mark.new_phone
 def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     phone: Phone, server: Server
 ) -> None:
@@ -118,6 +121,7 @@ def test_the_storage_screen_says_what_the_browser_promised(phone: Phone) -> None
     expect(section).to_contain_text(re.compile(r"Space left: [\d,.]+ [MG]B"))
 
 
+@pytest.mark.new_phone
 def test_many_photos_arrive_through_a_server_that_dies_twice(phone: Phone, server: Server) -> None:
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")

@@ -159,6 +159,7 @@ def before_the_profile() -> dict[str, Any]:
     return older
 
 
+@pytest.mark.new_phone
 def test_a_visit_begun_before_such_facts_were_asked_is_asked_them_and_judged_by_them(
     browser: Browser, server: Server, monkeypatch: pytest.MonkeyPatch
 ) -> None:
