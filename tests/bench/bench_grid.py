@@ -133,7 +133,7 @@ def made(shop: Workshop) -> dict[str, Any]:
 def main() -> None:
     with tempfile.TemporaryDirectory() as folder:
         shop = filled(Path(folder))
-        guarded: Any = Guard(shop.app(), mode="local", hosts=None)
+        guarded: Any = Guard(shop.site(), mode="local", hosts=None)
         place = socket.create_server(("127.0.0.1", 0))
         config = uvicorn.Config(guarded, log_level="error", ws="none")
         server = uvicorn.Server(config)

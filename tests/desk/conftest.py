@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import itertools
+import pickle
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
-from fastapi import FastAPI, Request
+from fastapi import Request
 from fastapi.testclient import TestClient
+from starlette.types import ASGIApp
 
 from bradawl.common import errors
 from bradawl.database.connection import open_engine
 from bradawl.desk.model.checklists.versions import ChecklistVersions
 from bradawl.desk.model.visits.summaries import Summaries
 from bradawl.desk.model.visits.summary_cache import SummaryCache, code_hash
-from bradawl.desk.routes import router
-from bradawl.desk.web import rendering
 from bradawl.desk.web.context import Desk
 from bradawl.inspection import cell_values
 from bradawl.inspection.snapshot import Snapshot, gather
@@ -27,6 +28,7 @@ from bradawl.judge import canonical
 from bradawl.log.event_log import Log
 from bradawl.log.photos.storage import FolderPhotoStore
 from tests.checkout import checklist_bundle
+from tests.desk.one_app import site_of
 from tests.fresh import migrated
 from tests.judge.saying import unsaid
 from tests.log.writer import Writer, id_of
@@ -99,6 +101,13 @@ PROFILE: list[dict[str, Any]] = [
 
 
 def bundle() -> dict[str, Any]:
+    """A small checklist, each caller's own."""
+    made: dict[str, Any] = pickle.loads(_bundle())
+    return made
+
+
+@functools.cache
+def _bundle() -> bytes:
     """A small artificial checklist. Its figures are invented for the tests."""
     items = [
         item(
@@ -181,7 +190,7 @@ def bundle() -> dict[str, Any]:
         "profile": PROFILE,
         "rules": {"items": {rule["id"]: rule for rule in items}, "areas": areas},
     }
-    return {**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()}
+    return pickle.dumps({**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()})
 
 
 def judged(snapshot: Snapshot) -> Snapshot:
@@ -272,14 +281,11 @@ class Workshop:
         self.owner = True  # whether somebody at the desk is an owner
         self.acts: list[str] = []
         self.real = False  # whether the real judge judges, not the hand below
-        self.client = TestClient(self.app())
+        self.client = TestClient(self.site())
 
-    def app(self) -> FastAPI:
-        """A desk over this log, as the wiring makes it."""
-        app = FastAPI()
-        errors.install(app, page=rendering.error_page)
-        app.include_router(router(self.desk()))
-        return app
+    def site(self) -> ASGIApp:
+        """What answers for a desk over this log, as it is set up now."""
+        return site_of(self.desk())
 
     def desk(self) -> Desk:
         """The desk over this log."""

@@ -17,7 +17,7 @@ from tests.desk.conftest import Workshop
 @contextmanager
 def served(shop: Workshop, *, guarded: bool = False) -> Iterator[str]:
     """The address of a workshop's desk; `guarded`: with the content policy of the whole server."""
-    app: Any = Guard(shop.app(), mode="local", hosts=None) if guarded else shop.app()
+    app: Any = Guard(shop.site(), mode="local", hosts=None) if guarded else shop.site()
     config = uvicorn.Config(app, host="127.0.0.1", port=0, log_level="error", ws="none")
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run)

@@ -71,7 +71,7 @@ def checklists(base: Path, tmp_path: Path, workshop: Workshop) -> ChecklistVersi
 @pytest.fixture
 def client(workshop: Workshop, checklists: ChecklistVersions) -> TestClient:
     workshop.checklists = checklists
-    return TestClient(workshop.app())
+    return TestClient(workshop.site())
 
 
 def test_the_base_of_these_tests_is_sound(base: Path) -> None:

@@ -20,8 +20,8 @@ from typing import Any
 
 import openpyxl
 import pytest
-from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from starlette.types import ASGIApp
 
 from bradawl.common.reading import ReaderOfRequest
 from bradawl.desk.model.checklists.versions import ChecklistVersions
@@ -34,6 +34,7 @@ from bradawl.language.pseudo import marked
 from tests.desk import conftest
 from tests.desk.browse import form
 from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
+from tests.desk.one_app import app_over
 from tests.desk.plan.test_work_log import a_photo
 from tests.desk.test_routes import guards_of
 from tests.judge.saying import unsaid
@@ -174,10 +175,8 @@ class Marked(Workshop):
             backup_warnings=lambda: [marked("The last one is old.")],
         )
 
-    def app(self) -> FastAPI:
-        made = super().app()
-        made.add_middleware(ReaderOfRequest, region="us")
-        return made
+    def site(self) -> ASGIApp:
+        return ReaderOfRequest(super().site(), region="us")
 
 
 def _service(word: str, *, due: bool, evidence: str) -> dict[str, Any]:
@@ -274,7 +273,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Marked]:
         place.checklists.copy("2")
         place.checklists.save("2", "1.yaml", "wrong\n")
         fill(place)
-        place.client = TestClient(place.app(), headers={"Accept-Language": "en-XA"})
+        place.client = TestClient(place.site(), headers={"Accept-Language": "en-XA"})
         yield place
         place.log.close()
 
@@ -464,7 +463,9 @@ PAGES = {
 
 def test_every_page_is_in_the_list_below(shop: Marked) -> None:
     gets = {
-        route.removeprefix("GET ") for route in guards_of(shop.app()) if route.startswith("GET ")
+        route.removeprefix("GET ")
+        for route in guards_of(app_over(shop.desk()))
+        if route.startswith("GET ")
     }
     # a file that waits is shown by the test of the import
     assert gets == {*PAGES, *NO_PAGES, "/desk/import/{digest}"}
@@ -742,7 +743,11 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
 
 
 def test_every_form_is_refused_below(shop: Marked) -> None:
-    posts = {route.removeprefix("POST ") for route in guards_of(shop.app()) if route[:4] == "POST"}
+    posts = {
+        route.removeprefix("POST ")
+        for route in guards_of(app_over(shop.desk()))
+        if route[:4] == "POST"
+    }
     assert posts == set(REFUSED)
 
 

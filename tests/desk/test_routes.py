@@ -13,6 +13,7 @@ from bradawl.desk.pages import checklists
 from bradawl.desk.routes import PAGES
 from bradawl.desk.web.context import require_owner, require_person, require_writer
 from tests.desk.conftest import Workshop
+from tests.desk.one_app import app_over
 
 SAFE = {"GET", "HEAD"}
 Guard = Callable[..., Any]
@@ -41,7 +42,7 @@ def unguarded(app: FastAPI, *guards: Guard) -> list[str]:
 
 
 def test_every_change_asks_for_a_writer_or_an_owner(workshop: Workshop) -> None:
-    app = workshop.app()
+    app = app_over(workshop.desk())
     changes = [route for route in guards_of(app) if route.partition(" ")[0] not in SAFE]
     assert {"POST /desk/visits/{visit}/plan", "POST /desk/chains/{device}/fence"} <= set(changes)
     assert not set(changes) & set(unguarded(app, require_writer, require_owner))
@@ -50,7 +51,7 @@ def test_every_change_asks_for_a_writer_or_an_owner(workshop: Workshop) -> None:
 def test_every_page_but_the_static_files_asks_for_somebody_who_signed_in(
     workshop: Workshop,
 ) -> None:
-    assert unguarded(workshop.app(), require_person) == ["GET /desk/static/{name}"]
+    assert unguarded(app_over(workshop.desk()), require_person) == ["GET /desk/static/{name}"]
 
 
 def test_a_change_that_asks_for_nobody_would_be_seen() -> None:

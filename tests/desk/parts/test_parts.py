@@ -249,7 +249,7 @@ def test_a_quantity_is_what_was_counted_at_the_car(shop: Workshop) -> None:
         return found
 
     shop.snapshot = counted  # type: ignore[method-assign]
-    shop.client = TestClient(shop.app())
+    shop.client = TestClient(shop.site())
     _, fields = fields_of(shop, f"{PARTS}/line/new?job={MEND}")
     assert (fields["quantity"], fields["job"]) == ("5", MEND)
     assert f'data-row="job/{MEND}" data-count="5"' in shop.client.get(PARTS).text

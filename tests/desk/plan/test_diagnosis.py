@@ -229,9 +229,7 @@ def test_a_cause_is_read_in_the_language_of_whoever_reads_it(workshop: Workshop)
     named = {"symptoms/vibrates/title": {"Vibrates": "Vibra"}}
     # translated after the visit began: the visit's own checklist knows nothing of it
     workshop.bundle = {**workshop.bundle, "hash": "0" * 64, "recorded": {"es-US": named}}
-    app = workshop.app()
-    app.add_middleware(ReaderOfRequest, region="us")
-    client = TestClient(app)
+    client = TestClient(ReaderOfRequest(workshop.site(), region="us"))
     plan, spanish = f"/desk/visits/{VISIT}/plan", {"Accept-Language": "es-US"}
     page = client.get(plan, headers=spanish).text
     assert 'value="Wheels out of balance [en] (Vibra)"' in page

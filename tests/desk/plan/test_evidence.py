@@ -50,7 +50,7 @@ def client(workshop: Workshop) -> TestClient:
     workshop.begin()
     workshop.write([("brief/hourly_rate", 20)])
     workshop.snapshot = serviced(workshop.snapshot)  # type: ignore[method-assign]
-    return TestClient(workshop.app())
+    return TestClient(workshop.site())
 
 
 def test_what_is_due_becomes_a_job_unless_it_is_left_out(

@@ -97,7 +97,7 @@ def test_a_state_that_nobody_knows_is_one_of_looking(workshop: Workshop) -> None
 def test_of_many_that_nobody_bought_the_newest_stand_there(workshop: Workshop) -> None:
     for n in range(20):
         workshop.write([("car/make", "Testa")], visit=f"{n:032x}")
-    client = TestClient(workshop.app())
+    client = TestClient(workshop.site())
     while "still being read" in (page := client.get("/desk/board").text):
         pass
     assert groups(page)["looking"] == [f"{n:032x}" for n in range(19, 7, -1)]

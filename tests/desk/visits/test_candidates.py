@@ -214,7 +214,7 @@ def columns_of(page: str) -> list[str]:
 def test_a_car_that_is_not_read_yet_has_its_column_and_fills_in(workshop: Workshop) -> None:
     workshop.begin()
     free = kept_waiting(workshop)
-    client = TestClient(workshop.app())
+    client = TestClient(workshop.site())
     page = client.get("/desk/compare").text
     assert "1 car is still being read" in page
     assert "Look again" in page
@@ -237,7 +237,7 @@ def test_of_300_cars_none_of_the_chosen_is_left_out(workshop: Workshop) -> None:
     for visit in visits:
         workshop.write([("car/make", f"Car {int(visit, 16)}")], visit=visit)
     free = kept_waiting(workshop)
-    client = TestClient(workshop.app())
+    client = TestClient(workshop.site())
     chosen = [visits[0], visits[150], visits[299]]  # the first two are older than the newest 100
     seen = [client.get("/desk/compare", params={"visit": chosen}).text]
     assert set(columns_of(seen[0])) == set(chosen)
@@ -266,7 +266,7 @@ def test_a_car_that_cannot_be_read_has_its_column_and_says_so(workshop: Workshop
         return quick(visit)
 
     workshop.snapshot = failing  # type: ignore[method-assign]
-    client = TestClient(workshop.app())
+    client = TestClient(workshop.site())
     page = client.get("/desk/compare").text
     assert set(columns_of(page)) == {VISIT, other}
     assert re.search("This one can.{1,5}t be read", page)

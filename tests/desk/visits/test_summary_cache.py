@@ -34,7 +34,7 @@ def shop(workshop: Workshop, tmp_path: Path) -> Workshop:
 
 def started(shop: Workshop) -> TestClient:
     """A server begun anew over the same data."""
-    return TestClient(shop.app())
+    return TestClient(shop.site())
 
 
 def judged(shop: Workshop, client: TestClient) -> int:

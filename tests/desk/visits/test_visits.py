@@ -71,7 +71,7 @@ def test_a_visit_that_cannot_be_judged_does_not_take_the_list_away(workshop: Wor
         return gather(visit)
 
     workshop.snapshot = snapshot  # type: ignore[method-assign]
-    client = TestClient(workshop.app())
+    client = TestClient(workshop.site())
     page = client.get("/desk/").text
     assert "Testmobil" in page
     assert "be read." in page
@@ -245,7 +245,7 @@ def test_a_page_waits_for_no_slow_visit_beyond_its_patience(workshop: Workshop) 
 
     workshop.snapshot = stuck  # type: ignore[method-assign]
     workshop.patience_s = 0.05
-    client = TestClient(workshop.app())
+    client = TestClient(workshop.site())
     assert "Still being read" in client.get("/desk/").text
     free.set()
     for _ in range(300):
@@ -295,9 +295,7 @@ def test_a_checklists_texts_are_in_the_readers_language_and_the_record_keeps_its
     workshop.begin()
     for item in ("brakes.pads", "electrical.pigtails"):
         workshop.write([(f"items/{item}/grade", {"grade": "dangerous"})])
-    app = workshop.app()
-    app.add_middleware(ReaderOfRequest, region="us")
-    client = TestClient(app)
+    client = TestClient(ReaderOfRequest(workshop.site(), region="us"))
     address = f"/desk/visits/{VISIT}"
     page = client.get(address, headers={"Accept-Language": "es-US"}).text
     # the page itself is English until somebody translates its words, and says so
