@@ -69,15 +69,12 @@ PAGES = (
 
 def router(desk: Desk) -> APIRouter:
     """The desk's pages; somebody who signed in is asked for by all but the style sheet."""
-    guarded = APIRouter(
-        prefix="/desk", dependencies=[Depends(provide(desk)), Depends(require_person)]
-    )
-    guarded.include_router(shop_models.taking)
-    for page in PAGES:
-        guarded.include_router(page.pages)
     routes = APIRouter(include_in_schema=False)
     routes.get("/desk/static/{name}")(static_file)
-    routes.include_router(guarded)
+    guards = [Depends(provide(desk)), Depends(require_person)]
+    # not by a router between: each level builds all routes below it once more
+    for pages in (shop_models.taking, *(page.pages for page in PAGES)):
+        routes.include_router(pages, prefix="/desk", dependencies=guards)
     return routes
 
 
