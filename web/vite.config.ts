@@ -54,6 +54,8 @@ export default defineConfig({
               name: (id, context) =>
                 isOfStart(id, (one) => context.getModuleInfo(one)) ? "app" : null,
             },
+            // what later parts know in common comes with the first of them, and is none of a start
+            { name: "shared-parts", test: /\/src\/app\/visit\//, minShareCount: 2 },
           ],
         },
       },

@@ -195,6 +195,7 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
         f"ledger/0a1b2c3d4e5f/photos/{'3' * 64}",
         *(f"parts/2a1b2c3d4e5f/{column}" for column in COLUMNS), "parts/x/no-such", "parts/x",
         f"media/{'4' * 64}", "media/short", "media", "notes/5e0c1a2b3d4f", "notes", "notes/a/b",
+        f"people/{'5' * 32}", "people/x", "people", "taken/underneath", "taken/no-such", "taken",
         "amend", "amend/car/make", "amend/items/x", "settled/x", "settled/items/no.such/grade",
         "items/rust.own-1/grade", "items/rust.own-1/text", "items/rust.own-1/note/x",
         "items/rust.own-1/cost", "items/brakes.own-0a1b2c3d/text", "items/brakes.own-0a1b2c3d/cost",

@@ -273,6 +273,7 @@ _KINDS = (
     (r"car/(address|email|name|phone|plate)(/|$)", "name"),
     (r"car/look_first(/|$)", "plan"),
     (r"car(/|$)", "fact"),
+    (r"people(/|$)", "name"),
     (r"(amend|notes|settled|trouble)(/|$)", "note"),
     (_JOB + r"/done$", "money"),
     (_JOB + r"/done/", "note"),

@@ -16,6 +16,7 @@ import { Cars } from "./screens/phone/cars";
 import { StorageGone } from "./screens/phone/storage-gone";
 import { Where } from "./screens/phone/where";
 import { Manage, PutAway } from "./screens/shelf/later";
+import { Two } from "./screens/together/later";
 import { Trouble } from "./screens/trouble/later";
 import { Items } from "./screens/walk/items";
 import { Walk } from "./screens/walk/walk";
@@ -159,6 +160,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Manage visit={visit} />;
     case "seal":
       return <Sign visit={visit} />;
+    case "two":
+      return <Two visit={visit} />;
     case "sort":
       return <Sort visit={visit} />;
     default:

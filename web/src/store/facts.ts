@@ -80,6 +80,8 @@ export interface FactsKept {
   place: { route: string; scroll: number };
   /** The visit that is being shown to a seller, if any. */
   seller: string | null;
+  /** Per visit, up to where of each device the person has looked at what others wrote. */
+  looked: Record<string, Record<string, number>>;
   /** The request for pairing that this phone shows, if any. */
   pairing: PairingRequest | null;
   /** Made with the database: another one means that the browser has dropped the storage. */

@@ -14,6 +14,7 @@ const HEADS = [
   "items",
   "work",
   "media",
+  "people",
   "trouble",
   "amend",
   "notes",

@@ -152,7 +152,7 @@ def _reasons(put: str, text: str, terms: Terms) -> Iterator[tuple[str, bool]]:
         yield "name", True
     if pairs & terms.streets:
         yield "address", True
-    if put == "about/inspector" or put.startswith("seal/"):
+    if put == "about/inspector" or put.startswith(("seal/", "people/")):
         return  # it names whoever inspected; a shared word is no seller
     if terms.names & set(folded):
         yield "name-word", False

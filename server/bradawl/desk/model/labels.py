@@ -134,6 +134,10 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
     if parts[0] in ("ledger", "media", "notes"):
         return text("desk-path-" + parts[0])
+    if parts[0] == "people":
+        return text("desk-path-people")
+    if parts[0] == "taken" and len(parts) == 2:
+        return text("desk-path-taken", stage=_stage_title(bundle, parts[1]))
     if path == "life/state":
         return text("desk-path-life-state")
     if parts[0] == "parts" and len(parts) == 3:
@@ -148,6 +152,11 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         part = _item_part(parts[2:], item)
         return text("desk-path-item", title=item_title(bundle, parts[1]), part=part)
     return path
+
+
+def _stage_title(bundle: Mapping[str, Any], stage: str) -> str:
+    titles = {one["id"]: one["title"] for one in bundle.get("stages", ())}
+    return str(titles.get(stage, plain(stage)))
 
 
 def item_of(bundle: Mapping[str, Any], item: str) -> Mapping[str, Any] | None:
@@ -293,6 +302,8 @@ def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str
         return recorded_text(value, bundle.get("rules") or {})
     if parts[0] == "notes":
         return cell_values.words(value.get("text"))
+    if parts[0] == "people":
+        return cell_values.words(value.get("name"))
     if parts[0] == "media" and value.get("kind") in SOUNDS:
         return text(f"desk-recording-{value['kind']}")
     if "caption" in value:

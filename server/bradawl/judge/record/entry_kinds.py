@@ -66,6 +66,8 @@ def entry_kind(path: str) -> str:
         if second in _OF_SHOP:
             return "plan"
         return "name" if second in _OF_OWNER else "fact"
+    if area == "people":
+        return "name"
     if area == "media":
         return "photo"
     if area in ("amend", "notes", "settled", "trouble"):

@@ -232,7 +232,7 @@ _ERASABLE_WORDS = (
     "address", "caption", "email", "name", "note", "phone", "photos", "plate", "text", "why",
 )  # fmt: skip
 # what people wrote about work and orders
-_ERASABLE_AREAS = ("ledger", "media", "notes", "parts", "plan", "trouble", "work")
+_ERASABLE_AREAS = ("ledger", "media", "notes", "parts", "people", "plan", "trouble", "work")
 
 
 def may_be_erased(path: str) -> bool:

@@ -15,6 +15,7 @@ import { ChoiceButtons } from "../components/controls/choice-buttons";
 import { TextField } from "../components/controls/text-field";
 import { SyncLineOf } from "../components/frame/sync-line";
 import { GradeMark, GradeWord, Mark, MarkWord } from "../components/grades/grade-mark";
+import { WORDS } from "../screens/together/together-parts";
 import { catalogue, text } from "../text/catalogue";
 import { FILES } from "../text/catalogue-files";
 import { gradeName } from "../text/names";
@@ -129,7 +130,7 @@ function Answered() {
       <p class="wrong">{text("phone-facts-year-bad")}</p>
       <div class="conflict">
         <p>
-          <MarkWord id="look_here" /> {text("phone-item-conflict")}
+          <MarkWord id="look_here" /> {text("together-conflict")}
         </p>
         <div class="choices chips">
           <button type="button" class="choice">
@@ -220,6 +221,6 @@ function Specimen() {
   );
 }
 
-catalogue.files = FILES;
+catalogue.files = { ...FILES, ...WORDS };
 const root = document.getElementById("app");
 if (root !== null) void catalogue.load("en-US").then(() => render(<Specimen />, root));

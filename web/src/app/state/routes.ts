@@ -12,7 +12,10 @@ export type Route =
   | { screen: "pair" }
   | { screen: "away" }
   | { screen: "guide" }
-  | { screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start"; visit: string }
+  | {
+      screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start" | "two";
+      visit: string;
+    }
   | { screen: "map"; visit: string; place: string | null }
   | { screen: "trouble"; visit: string; complaint: string | null }
   // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
@@ -21,7 +24,7 @@ export type Route =
   | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
   | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
-const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start"] as const;
+const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start", "two"] as const;
 const OF_PHONE = ["storage", "pair", "away", "guide"] as const;
 
 /** What stands for nothing between two others. */

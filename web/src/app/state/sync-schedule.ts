@@ -16,6 +16,8 @@ import type { OpenVisit } from "./open-visit";
 const RESUME_MS = 1_500;
 /** The round went well and the question after it was lost: the next round asks again. */
 const UNHEARD_MS = 20_000;
+/** While a visit is open: somebody else may have begun to write to it. */
+const OTHERS_MS = 60_000;
 
 /** On the server's own machine, until somebody chose a passphrase there: it approves at once. */
 const OWN_MACHINE = /^(localhost|127\.0\.0\.1|\[::1\])$/;
@@ -152,13 +154,17 @@ export class SyncSchedule {
 
   /** Begin to send, and go on whenever the page has reason to. */
   start(page: Document, view: Window): void {
-    const { authority, log, store } = this.services;
+    const { authority, log, open, state, store } = this.services;
     void authority.start();
     page.addEventListener("visibilitychange", () => {
       if (page.visibilityState !== "visible") return;
       void store.look();
       this.syncer.soon(RESUME_MS);
     });
+    view.setInterval(() => {
+      const isLooked = page.visibilityState === "visible" && open.visit.peek() !== null;
+      if (isLooked && state.syncState.peek().issues.length === 0) this.syncer.soon(0);
+    }, OTHERS_MS);
     view.addEventListener("pagehide", () => log.rows.stopSettling());
     // a hint that it may be worth trying, never the reason not to
     view.addEventListener("online", () => this.syncer.soon(RESUME_MS));

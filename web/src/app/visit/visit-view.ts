@@ -5,6 +5,9 @@ import type { Assessment, Bundle, Item, ItemJudgment } from "../../shared/contra
 import type { Cell, Cells, Json } from "../../shared/event";
 import { ownFindings } from "./items/own-findings";
 
+/** Whose turn a stage is: -1 one's own, 1 somebody else's; nobody's is not there. */
+export type Turns = Record<string, number>;
+
 /** Whether two values of JSON are equal. */
 function isSame(a: unknown, b: unknown): boolean {
   if (a === b) return true;
@@ -43,12 +46,22 @@ export class VisitView {
   private readonly pulled = signal<ReadonlySet<string>>(new Set());
   /** Findings that no check asks for, as items. */
   readonly own = computed(() => ownFindings(this.cells.value));
+  /** Whose turn each stage is, where two phones have the visit. */
+  readonly whose = signal<Turns>({});
+  /** Whether another device than this phone's own wrote here. */
+  readonly isShared: ReadonlySignal<boolean> = computed(() => {
+    const cells = Object.values(this.cells.value);
+    // a stamp ends in its device
+    return cells.some(({ at, others }) => others.length > 0 || !at.endsWith(this.device));
+  });
   /** Items that fit the car and that the visit does not ask for. */
   readonly unasked: ReadonlySignal<Item[]>;
 
   protected constructor(
     readonly id: string,
     readonly bundle: Bundle,
+    /** This phone's own, as the visit was opened. */
+    private readonly device: string,
   ) {
     this.items = computed(() => {
       const applying = this.applying.value;

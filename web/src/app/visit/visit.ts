@@ -50,8 +50,9 @@ export class Visit extends VisitView {
     readonly services: VisitServices,
     id: string,
     bundle: Bundle,
+    device: string,
   ) {
-    super(id, bundle);
+    super(id, bundle, device);
     const assessed: Assessed = {
       id,
       bundle,
@@ -68,8 +69,9 @@ export class Visit extends VisitView {
     bundle: Bundle,
     cells: Cells,
     assessment: Assessment | null,
+    device = "",
   ): Visit {
-    const visit = new Visit(services, id, bundle);
+    const visit = new Visit(services, id, bundle, device);
     visit.show(cells, null);
     if (assessment !== null) visit.take(assessment);
     return visit;
@@ -79,8 +81,15 @@ export class Visit extends VisitView {
    * Record changes, all or none. The screen follows only when they are on the disk; a failed
    * write raises the alarm and offers the same again. Returns whether it was stored.
    */
-  async put(changes: Change[], told: string | null = null, isUndoable = true): Promise<boolean> {
+  async put(wanted: Change[], told: string | null = null, isUndoable = true): Promise<boolean> {
     const { log, state } = this.services;
+    // whoever writes where two answers stand has settled them, and is named for it
+    const changes = [
+      ...wanted,
+      ...wanted
+        .filter(({ put }) => (this.cells.peek()[put]?.others.length ?? 0) > 0)
+        .map(({ put }) => ({ put: `settled/${put}`, value: { why: "" } })),
+    ];
     const before = changes.map(({ put }) => ({ put, value: this.value(put) }));
     this.assessments.holdBack();
     // judged while it is being stored; shown only once it is
@@ -102,7 +111,7 @@ export class Visit extends VisitView {
       });
       state.alarm.value = null;
     } catch (problem) {
-      this.raiseAlarm(problem, () => void this.put(changes, told, isUndoable));
+      this.raiseAlarm(problem, () => void this.put(wanted, told, isUndoable));
       return false;
     }
     if (early.length === 0) void this.showWhenJudged(turn, judging);

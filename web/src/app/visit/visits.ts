@@ -14,6 +14,7 @@ const WARM_UP_MS = 150;
 /** Open a visit: no network, no folding unless others wrote to it. */
 export async function loadVisit(services: VisitServices, id: string): Promise<Visit> {
   const { store, log, judges, bundles } = services;
+  const own = log.identity.get();
   const reading = log.rows.cellsOf(id);
   const assessed = store.run((database) => database.get("assessments", id));
   // the last assessment names the checklist: it is read beside the record, not after it
@@ -31,7 +32,8 @@ export async function loadVisit(services: VisitServices, id: string): Promise<Vi
   const bundle = await bundles.fetch(hash);
   const row = await assessed;
   const stored = row?.bundle === hash ? row : null;
-  const visit = Visit.of(services, id, bundle, cells, stored?.assessment ?? null);
+  const { device } = await own;
+  const visit = Visit.of(services, id, bundle, cells, stored?.assessment ?? null, device);
   visit.assessUnless(stored);
   setTimeout(() => {
     void log.ready().catch(() => undefined);

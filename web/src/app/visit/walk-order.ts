@@ -6,7 +6,7 @@ import { text } from "../text/catalogue";
 import { markName } from "../text/names";
 import { isByEye, shownGrade } from "./items/item-record";
 import type { Visit } from "./visit";
-import type { VisitView } from "./visit-view";
+import type { Turns, VisitView } from "./visit-view";
 
 /** Items that belong together on a page, with those of them that still lack an answer. */
 export interface Part {
@@ -82,18 +82,22 @@ export function stagesOf(visit: Visit): Page[] {
   return pages(visit, { key: "stage", list: visit.bundle.stages }, areas);
 }
 
-/** The next open item from a page on, going round once. */
-export function nextOpen(all: Page[], from: string | null): { page: Page; item: Item } | null {
+/** The next open item: on the page one is on, then by turns, each time going round once. */
+export function nextOpen(
+  all: Page[],
+  from: string | null,
+  turns: Turns = {},
+): { page: Page; item: Item } | null {
   const start = Math.max(
     0,
     all.findIndex((page) => page.id === from),
   );
-  for (let step = 0; step < all.length; step += 1) {
-    const page = all[(start + step) % all.length];
-    const item = page?.open[0];
-    if (page !== undefined && item !== undefined) return { page, item };
-  }
-  return null;
+  const turn = ({ id }: Page) => (id === from ? -2 : (turns[id] ?? 0));
+  const [page] = [...all.slice(start), ...all.slice(0, start)]
+    .filter(({ open }) => open.length > 0)
+    .sort((one, other) => turn(one) - turn(other));
+  const item = page?.open[0];
+  return page === undefined || item === undefined ? null : { page, item };
 }
 
 /** From this weight of danger on (0 to 5) a fault is one that somebody may come to harm by. */

@@ -72,6 +72,8 @@ export function entryKind(path: string): EntryKind {
     case "car":
       if (second === "look_first") return "plan";
       return OF_OWNER.includes(second) ? "name" : "fact";
+    case "people":
+      return "name";
     case "media":
       return "photo";
     case "amend":

@@ -9,10 +9,10 @@ import {
   choiceChanges,
   gradeChanges,
   photosIn,
-  settlingChanges,
   shownGrade,
   valueText,
 } from "../../../src/app/visit/items/item-record";
+import { settlingChanges } from "../../../src/app/visit/together/conflicts";
 import { Visit } from "../../../src/app/visit/visit";
 import {
   areasOf,
@@ -243,9 +243,9 @@ describe("a record as it is shown", () => {
     };
     const visit = Visit.of(page, visitId, bundle, cells, null);
     const put = `${PADS}/grade`;
-    const settled = settlingChanges(visit, pads, put, { grade: "minor" }, at(5, two));
+    const settled = settlingChanges(visit, put, { grade: "minor" }, at(5, two));
     expect(settled[1]).toEqual({ put: `${PADS}/why`, value: "of two" });
-    const own = settlingChanges(visit, pads, put, { grade: "major" }, at(7, one));
+    const own = settlingChanges(visit, put, { grade: "major" }, at(7, one));
     expect(own[1]).toEqual({ put: `${PADS}/why`, value: "of one" });
   });
 

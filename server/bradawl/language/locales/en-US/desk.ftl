@@ -231,6 +231,9 @@ desk-path-seal = Signature { $number }
 # $what: where in the plan, by its short names
 desk-path-media = Photo or recording
 desk-path-notes = Note
+desk-path-people = Whose phone
+# $stage: "Underneath"
+desk-path-taken = Taken on: { $stage }
 desk-path-work = Job: { $what }
 desk-path-plan = Plan: { $what }
 desk-path-trouble = Symptom: { $what }

@@ -287,7 +287,6 @@ phone-item-why-over = Your rating differs from the measured one. Why?
 phone-item-why-else = Another reason
 phone-item-whys = What did you see?
 phone-item-overruled = Your rating counts. Measured: { $grade }
-phone-item-conflict = Two people answered differently. Tap the right one.
 phone-item-question = Open question
 phone-item-both-right = Change one of them. Or both are right, because:
 phone-item-do-now = Unsafe. Do this now:

@@ -2,6 +2,7 @@
 
 import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
+import { News } from "../../screens/together/later";
 import { address, type Route } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { bare } from "../../text/tongues";
@@ -77,7 +78,10 @@ export function ScreenFrame({
             </>
           )}
         </div>
-        <SyncLine />
+        <div class="sync-row">
+          <SyncLine />
+          <News />
+        </div>
         <AlarmBar />
         <JudgeBar />
       </header>

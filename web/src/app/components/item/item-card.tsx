@@ -2,6 +2,7 @@
 
 import { useEffect, useState } from "preact/hooks";
 import type { Item, ItemJudgment } from "../../../shared/contract";
+import { ItemConflicts } from "../../screens/together/later";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import { clearingChanges, photosOf, shownGrade } from "../../visit/items/item-record";
@@ -12,7 +13,6 @@ import { ItemPhotos, ItemSounds } from "../photos/item-photos";
 import { ItemReadings } from "../readings/item-readings";
 import { Wires } from "../wires/later";
 import { Cautions, DangerCautions } from "./cautions";
-import { Conflicts } from "./conflicts";
 import { domId } from "./dom-id";
 import { ItemTexts } from "./item-texts";
 import { Questions } from "./questions";
@@ -137,7 +137,7 @@ export function ItemCard({
       )}
       {shown !== undefined && <Questions visit={visit} item={item} judged={shown} />}
       {item.answers.includes("wires") && <Wires visit={visit} item={item} judged={judged} />}
-      <Conflicts visit={visit} item={item} />
+      <ItemConflicts visit={visit} item={item} />
       <ReasonChips visit={visit} item={item} />
       {(isFaulty || isOpen || photosOf(visit, item.id).length > 0) && (
         <ItemPhotos visit={visit} item={item} />

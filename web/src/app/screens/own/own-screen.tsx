@@ -9,7 +9,6 @@ import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { GradeMark } from "../../components/grades/grade-mark";
-import { Conflicts } from "../../components/item/conflicts";
 import { ItemPhotos, ItemSounds } from "../../components/photos/item-photos";
 import { address, type Route } from "../../state/routes";
 import { router } from "../../state/this-page";
@@ -18,6 +17,7 @@ import { gradeName } from "../../text/names";
 import { carName, gradeValue } from "../../visit/items/item-record";
 import { isOwn, ownItem } from "../../visit/items/own-findings";
 import type { Change, Visit } from "../../visit/visit";
+import { ItemConflicts } from "../together/later";
 import { Cost } from "./cost";
 
 import "./own.css";
@@ -158,7 +158,7 @@ function Finding({ visit, id, onRecorded }: { visit: Visit; id: string; onRecord
         }
       />
       {isThere && grade === null && <p class="hint">{text("own-ungraded")}</p>}
-      <Conflicts visit={visit} item={shown} />
+      <ItemConflicts visit={visit} item={shown} />
       <ItemPhotos visit={visit} item={shown} />
       <ItemSounds visit={visit} item={shown} />
       <Cost visit={visit} put={`items/${id}/cost`} onRecord={record} />

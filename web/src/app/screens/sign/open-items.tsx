@@ -46,7 +46,7 @@ export function OpenItems({
 }) {
   const stages = stagesOf(visit);
   const left = stages.filter(({ open }) => open.length > 0);
-  const next = nextOpen(stages, null);
+  const next = nextOpen(stages, null, visit.whose.value);
   const coverage = useAssessment(visit)?.coverage.said;
   return (
     <section class="unlooked" aria-labelledby="unlooked-title">

@@ -11,6 +11,7 @@ import { say, text } from "../../text/catalogue";
 import { signVisit } from "../../visit/sealing";
 import type { Visit } from "../../visit/visit";
 import { areasOf } from "../../visit/walk-order";
+import { UnsettledList } from "../together/later";
 import { CheckList } from "./check-list";
 import { OpenItems } from "./open-items";
 
@@ -137,6 +138,7 @@ export function Sign({ visit }: { visit: Visit }) {
       ))}
       <p>{text("phone-sign-intro")}</p>
       <blockquote>{text("seal-declaration")}</blockquote>
+      <UnsettledList visit={visit} />
       <CheckList visit={visit} items={items} open={open} />
       {open.length > 0 && (
         <OpenItems

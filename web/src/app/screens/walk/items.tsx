@@ -124,7 +124,7 @@ interface NextProps {
 }
 
 function Next({ visit, kind, id, all, found }: NextProps) {
-  const next = nextOpen(all.value, id);
+  const next = nextOpen(all.value, id, kind === "stage" ? visit.whose.value : {});
   if (next === null) return <SignButton visit={visit} />;
   const isHere = next.page.id === id;
   return (

@@ -13,6 +13,8 @@ import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { areasOf, nextOpen, type Page, stagesOf, standing, worstOf } from "../../visit/walk-order";
 
+import { StageTaken } from "../together/later";
+
 import "../../../style/rows.css";
 import "./walk.css";
 
@@ -32,9 +34,10 @@ function Row({
 }) {
   const done = page.items.length - page.open.length;
   const { mark, words } = standing(visit, page);
+  const isStage = "data-stage" in data && visit.isShared.value;
   const soFar = mark === "open" ? worstOf(visit, page.items) : null;
   return (
-    <li>
+    <li class={isStage ? "with-take" : ""}>
       <a class={page.open.length === 0 ? "row row-done" : "row"} {...data} href={address(to)}>
         <span class="row-title">{page.title}</span>
         <span class={`row-state grade state-${mark ?? "open"}`}>
@@ -50,6 +53,7 @@ function Row({
           )}
         </span>
       </a>
+      {isStage && <StageTaken visit={visit} page={page} />}
     </li>
   );
 }
@@ -113,7 +117,7 @@ export function Walk({ visit }: { visit: Visit }) {
       title={carName(visit)}
       back={{ screen: "cars" }}
       above={text("phone-walk-title")}
-      foot={<Onward visit={visit} next={nextOpen(stages, null)} />}
+      foot={<Onward visit={visit} next={nextOpen(stages, null, visit.whose.value)} />}
     >
       <SealedNotice visit={visit} />
       <ToSort visit={visit} />

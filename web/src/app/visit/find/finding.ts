@@ -80,7 +80,8 @@ const NAMED: Record<string, string> = {
   "car/body_style": "phone-map-style-label",
 };
 
-function nameOfFact(visit: VisitView, put: string): string | null {
+/** The name under which the screen has a fact; null where it has none. */
+export function nameOfFact(visit: VisitView, put: string): string | null {
   const [, name = ""] = put.split("/");
   const code = name.replaceAll("_", "-");
   const id = [NAMED[put] ?? "", `phone-facts-${code}`, `phone-fact-${code}`].find((one) =>
@@ -91,7 +92,8 @@ function nameOfFact(visit: VisitView, put: string): string | null {
   return figures.find((fact) => name === fact.id || name.startsWith(`${fact.id}_`))?.title ?? null;
 }
 
-function factText(value: Json): string {
+/** A fact as it was typed or chosen; "" for anything else. */
+export function factText(value: Json): string {
   if (typeof value === "string" || typeof value === "number") return String(value);
   const { typed } = (value ?? {}) as { typed?: Json };
   return typeof typed === "string" ? typed : "";

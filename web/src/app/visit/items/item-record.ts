@@ -68,24 +68,6 @@ export function clearingChanges(visit: VisitView, item: Item): Change[] {
     .map(([put]) => ({ put, value: null }));
 }
 
-/** What settles a path for one of its values; a grade takes the reason of who gave it along. */
-export function settlingChanges(
-  visit: VisitView,
-  item: Item,
-  put: string,
-  value: Json,
-  at: string,
-): Change[] {
-  if (put !== `items/${item.id}/grade`) return [{ put, value }];
-  const cell = visit.cellsOf(item.id)[`items/${item.id}/why`];
-  const reasons = cell === undefined ? [] : [cell, ...cell.others];
-  const own = reasons.find(
-    (reason) => reason.at.slice(DEVICE_FROM) === at.slice(DEVICE_FROM) && reason.at >= at,
-  );
-  const grade = (value as GradeValue | null)?.grade ?? null;
-  return gradeChanges(visit, item, grade, own?.value ?? "");
-}
-
 /** A value recorded for an item, as this reader says it. */
 export function valueText({ rules }: Bundle, item: Item, put: string, value: Json): string {
   if (value === null) return text("phone-item-nothing");
