@@ -30,7 +30,7 @@ export default defineConfig({
     rollupOptions: {
       output: {
         entryFileNames: ({ facadeModuleId }) =>
-          `assets/${facadeModuleId?.includes("/judge/") ? "judge" : "photo"}-[hash].js`,
+          `assets/${/\/(judge|codes)\//.exec(facadeModuleId ?? "")?.[1] ?? "photo"}-[hash].js`,
       },
     },
   },
@@ -64,5 +64,7 @@ export default defineConfig({
   // not the port of `bradawl serve`: the built app's service worker would answer there
   server: { host: "localhost", port: 8480, strictPort: true, fs: { allow: [repository] } },
   // the workers too: a library found late makes the page start over
-  optimizeDeps: { entries: ["index.html", "src/judge/worker.ts", "src/photo/worker.ts"] },
+  optimizeDeps: {
+    entries: ["index.html", "src/judge/worker.ts", "src/photo/worker.ts", "src/codes/worker.ts"],
+  },
 });

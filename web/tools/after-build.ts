@@ -11,7 +11,7 @@ import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
-const BUDGETS_KB = { shell: 90, judge: 300, trouble: 25, later: 60, font: 40 };
+const BUDGETS_KB = { shell: 90, judge: 300, trouble: 25, later: 60, codes: 430, font: 40 };
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
@@ -44,6 +44,11 @@ function isTrouble(path: string): boolean {
   return /assets\/trouble-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
 }
 
+/** What reads bar codes, larger than all that a start needs: taken along by itself, when it suits. */
+function isCodes(path: string): boolean {
+  return /assets\/(codes|zxing_reader)-[^/]+\.(js|wasm)$/.test(path.replaceAll("\\", "/"));
+}
+
 function isJudge(path: string): boolean {
   return path.endsWith(".wasm") || /assets\/judge-[^/]+\.js$/.test(path.replaceAll("\\", "/"));
 }
@@ -68,6 +73,7 @@ async function buildServiceWorker(root: string, out: string, font: string): Prom
   const hash = createHash("sha256");
   const files = filesBelow(out).filter((path) => !path.endsWith("sw.js") && !isFont(path));
   for (const path of files) hash.update(readFileSync(path));
+  const own = files.filter((path) => !isCodes(path));
   hash.update(readFileSync(join(root, "src/sw/sw.ts")));
   const address = (path: string) => `/app/${relative(out, path).replaceAll("\\", "/")}`;
   await build({
@@ -78,7 +84,8 @@ async function buildServiceWorker(root: string, out: string, font: string): Prom
     define: {
       FONT: JSON.stringify(font),
       VERSION: JSON.stringify(hash.digest("hex").slice(0, 16)),
-      FILES: JSON.stringify(files.filter((path) => otherLocale(path) === null).map(address)),
+      CODE_FILES: JSON.stringify(files.filter(isCodes).map(address)),
+      FILES: JSON.stringify(own.filter((path) => otherLocale(path) === null).map(address)),
       LOCALES: JSON.stringify(
         files.flatMap((path) => {
           const locale = otherLocale(path);
@@ -103,11 +110,13 @@ function holdBudgets(root: string, out: string, font: string): void {
   let shell = 0;
   const letters = statSync(join(out, relative("/app", font))).size / 1000;
   let later = 0;
+  let codes = 0;
   let judge = gzipSync(judgeSources(root, false), { level: 9 }).length / 1000;
   let trouble = gzipSync(judgeSources(root, true), { level: 9 }).length / 1000;
   for (const path of filesBelow(out)) {
     if (PACKED.test(path) || otherLocale(path) !== null || isFont(path)) continue;
-    if (isJudge(path)) judge += compressedKb(path);
+    if (isCodes(path)) codes += compressedKb(path);
+    else if (isJudge(path)) judge += compressedKb(path);
     else if (isTrouble(path)) trouble += compressedKb(path);
     else if (isLater(path)) later += compressedKb(path);
     else shell += compressedKb(path);
@@ -117,6 +126,7 @@ function holdBudgets(root: string, out: string, font: string): void {
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
     `from symptom to cause ${trouble.toFixed(1)} kB of ${BUDGETS_KB.trouble} kB compressed`,
     `what is loaded when looked at ${later.toFixed(1)} kB of ${BUDGETS_KB.later} kB compressed`,
+    `reader of bar codes ${codes.toFixed(1)} kB of ${BUDGETS_KB.codes} kB compressed`,
     `typeface taken along ${letters.toFixed(1)} kB of ${BUDGETS_KB.font} kB`,
   ];
   process.stdout.write(`${lines.join("\n")}\n`);
@@ -125,6 +135,7 @@ function holdBudgets(root: string, out: string, font: string): void {
     judge > BUDGETS_KB.judge ||
     trouble > BUDGETS_KB.trouble ||
     later > BUDGETS_KB.later ||
+    codes > BUDGETS_KB.codes ||
     letters > BUDGETS_KB.font;
   if (isOver) {
     throw new Error("The phone app is over its budget (tools/after-build.ts).");

@@ -8,8 +8,24 @@ interface Notice {
   name: string;
   version: string;
   license: string;
+  /** The library whose package carries it. */
+  within?: string;
   text: string;
 }
+
+/** Types alone, which leave nothing in what is bundled. */
+const NO_CODE = /^(@types\/.*|type-fest|tagged-tag)$/;
+
+/** What a library carries compiled within it; the license's text from a package that has the same. */
+const WITHIN = [
+  {
+    name: "ZXing-C++",
+    version: "",
+    license: "Apache-2.0",
+    within: "zxing-wasm",
+    textOf: "typescript/LICENSE",
+  },
+];
 
 interface Package {
   version: string;
@@ -30,7 +46,7 @@ function bundledNames(root: string): string[] {
   const names = new Set<string>();
   const add = (dependencies: Record<string, string> = {}) => {
     for (const name of Object.keys(dependencies)) {
-      if (names.has(name)) continue;
+      if (names.has(name) || NO_CODE.test(name)) continue;
       names.add(name);
       add(readPackage(join(root, "node_modules", name)).dependencies);
     }
@@ -56,5 +72,8 @@ export function writeNotices(root: string, out: string): void {
   const folder = join(out, "../notices");
   mkdirSync(folder, { recursive: true });
   const notices = bundledNames(root).map((name) => notice(root, name));
+  for (const { textOf, ...work } of WITHIN) {
+    notices.push({ ...work, text: readFileSync(join(root, "node_modules", textOf), "utf8") });
+  }
   writeFileSync(join(folder, "web.json"), `${JSON.stringify(notices, null, 1)}\n`);
 }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from bradawl.inspection import cell_values
@@ -12,12 +12,13 @@ from bradawl.judge.record.visit_facts import distance_km
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
 from bradawl.judge.values.saying import recorded
-from bradawl.language import argument, catalogue, decimal, formats, moment, text, unit_for
+from bradawl.language import argument, catalogue, decimal, formats, moment, say, text, unit_for
 from bradawl.language import date as date_text
 from bradawl.language import place as place_text
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import Exact, Json
+    from bradawl.judge.values.types import Bundle, Exact, Json, Said
+    from bradawl.language.say import Texts
 
 __all__ = [
     "Amount",
@@ -32,6 +33,7 @@ __all__ = [
     "place_text",
     "recorded_text",
     "typed_text",
+    "vin_checked",
 ]
 
 _MOST_DIGITS = 7  # after the point of a figure that was typed
@@ -140,3 +142,28 @@ def clock_text(recorded: cell_values.Moment, *, long: bool = False) -> str:
         return moment(at, long=long)
     parts = (date_text(recorded.date, long=long), recorded.time, recorded.zone)
     return " ".join(part for part in parts if part)
+
+
+def vin_checked(
+    bundle: Bundle, judged: Callable[[str], Mapping[str, Any]], texts: Texts
+) -> list[str] | None:
+    """What the number says of itself, then that another one stands beside it, as sentences.
+
+    `judged` gives the judgment of an item. None: this checklist has no such check; an empty list:
+    nobody recorded a number.
+    """
+    for item in bundle["items"]:
+        if item.get("compute", {}).get("kind") != "vin":
+            continue
+        facts = judged(item["id"]).get("facts", {})
+        told = [_value_and_more(facts["vin"]["said"], texts)] if "vin" in facts else []
+        if facts.get("vin_same", {}).get("value") == "no":
+            told.append(say(facts["vin_same"]["said"], texts))
+        return told
+    return None
+
+
+def _value_and_more(sentence: Said, texts: Texts) -> str:
+    """A fact without its name."""
+    value = str(argument(sentence.get("args", {})["value"], texts))
+    return ". ".join([value, *(say(more, texts) for more in sentence.get("then", ()))])

@@ -16,6 +16,7 @@ from bradawl.desk.model.findings import not_inspected
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import canonical
 from bradawl.language.checklist_texts import MARK
+from tests.checkout import checklist_bundle
 from tests.desk.conftest import OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.imaging.files import webp_head
 
@@ -308,3 +309,19 @@ def test_a_checklists_texts_are_in_the_readers_language_and_the_record_keeps_its
     assert MARK not in plain
     record = client.get(f"{address}/record.json", headers={"Accept-Language": "es-US"}).json()
     assert record["checklist"] == workshop.bundle
+
+
+def test_beside_the_vin_stands_what_its_check_says(workshop: Workshop) -> None:
+    """49 CFR 565.15(c): seventeen ones are their own check; with a 2 in position 12 it is 8."""
+    workshop.bundle, workshop.real = checklist_bundle(), True
+    workshop.log.put_bundle(workshop.bundle)
+    workshop.begin()
+    workshop.write([("car/vin", "1" * 17)])
+    page = workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert "VIN check" in page
+    assert "Check digit 1 is right." in page
+    workshop.write([("items/papers.number-match/readings/vin/label",
+                     {"typed": "11111111111211111", "unit": ""})])  # fmt: skip
+    page = workshop.client.get(f"/desk/visits/{VISIT}").text
+    assert "Digit 9 is 1 and should be 8." in page
+    assert "Same VIN everywhere: no" in page

@@ -91,3 +91,13 @@ def test_an_anniversary_is_a_whole_number_of_years_whatever_leap_days_lie_betwee
 def test_no_code_makes_it_stumble(code: str) -> None:
     found = facts_of(code, datetime.date(2026, 11, 25))
     assert ("age" in found) != bool(found["problems"])
+
+
+def test_the_regulations_own_worked_examples() -> None:
+    """49 CFR 565.15(c), table V, and the agency's outline for new makers: sums 411 and 314.
+
+    Both give a maker's number; here each of its letters is the digit of the same assigned value.
+    """
+    assert identity.check_digit("17418598057118341") == "4"
+    assert identity.check_digit("11997113011644345") == "6"
+    assert identity.check_digit("1" * 17) == "1"

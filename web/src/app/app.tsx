@@ -6,7 +6,7 @@ import { ScreenFrame } from "./components/frame/screen-frame";
 import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
 import { Decision, SellerView } from "./screens/decision/later";
-import { CarFacts } from "./screens/facts/facts";
+import { CarFacts } from "./screens/facts/later";
 import { StartCar } from "./screens/facts/start";
 import { Find } from "./screens/find/later";
 import { Guide } from "./screens/guide/later";

@@ -56,6 +56,29 @@ export interface Messages {
   "capture-stop": null;
   "capture-time": { length: MessageArgument; most: MessageArgument };
   "capture-too-loud": null;
+  "capture-vin": null;
+  "capture-vin-again": null;
+  "capture-vin-at": { number: MessageArgument; place: MessageArgument };
+  "capture-vin-check": null;
+  "capture-vin-count": { count: MessageArgument };
+  "capture-vin-details": null;
+  "capture-vin-differs": null;
+  "capture-vin-forbidden": {
+    letter: MessageArgument;
+    position: MessageArgument;
+    read: MessageArgument;
+  };
+  "capture-vin-hint": null;
+  "capture-vin-instead": { place: MessageArgument };
+  "capture-vin-keep": null;
+  "capture-vin-looking": null;
+  "capture-vin-no-code": null;
+  "capture-vin-no-reader": null;
+  "capture-vin-other": { read: MessageArgument };
+  "capture-vin-reading": null;
+  "capture-vin-type": null;
+  "capture-vin-where": null;
+  "capture-vin-year": { year: MessageArgument };
   "capture-voice-agreed": null;
   "capture-voice-alone": null;
   "capture-voice-hint": null;
@@ -1431,6 +1454,7 @@ export interface Messages {
   "place-glass": null;
   "place-hot": null;
   "place-inspection": null;
+  "place-label": null;
   "place-left": null;
   "place-lower-left": null;
   "place-lower-right": null;

@@ -7,12 +7,14 @@
  * waits until the page says that it is a safe moment. Nothing here touches the record.
  */
 
-import { CONTENT, FONTS } from "../shared/cache-names";
+import { CODES, CONTENT, FONTS } from "../shared/cache-names";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Filled in by the build: this version's name, and the files it consists of. */
 declare const VERSION: string;
 declare const FILES: string[];
+/** The reader of bar codes, which no version waits for. */
+declare const CODE_FILES: string[];
 /** The face that every page is set in; others are kept once a page has letters of them. */
 declare const FONT: string;
 /** [locale, address] of the words of others than the default one: kept where a person reads them. */
@@ -137,6 +139,10 @@ async function activate(): Promise<void> {
   const faces = await caches.open(FONTS);
   const cut = FONT.slice(FONT.lastIndexOf("-"));
   for (const face of await faces.keys()) if (!face.url.endsWith(cut)) await faces.delete(face);
+  const reader = await caches.open(CODES);
+  for (const { url } of await reader.keys()) {
+    if (!CODE_FILES.includes(new URL(url).pathname)) await reader.delete(url);
+  }
   await self.clients.claim();
 }
 
@@ -158,6 +164,29 @@ async function names(event: FetchEvent): Promise<Response> {
   // today's answer at once; what is new counts from the next start
   event.waitUntil(Promise.race([fresh.catch(() => undefined), leaving]));
   return kept;
+}
+
+interface Connection {
+  saveData?: boolean;
+  type?: string;
+}
+
+let isTaken = false;
+
+/**
+ * What reads bar codes is larger than the app: it is taken along by itself once a server answers,
+ * not over a connection that the phone counts the bytes of. Whoever uses it there fetches it.
+ */
+async function takeCodesAlong(): Promise<void> {
+  const { connection } = navigator as { connection?: Connection };
+  if (isTaken || connection?.saveData === true || connection?.type === "cellular") return;
+  isTaken = true;
+  try {
+    for (const address of CODE_FILES) await kept(CODES, address);
+  } catch {
+    // no signal: at the next question to the server
+    isTaken = false;
+  }
 }
 
 async function shell(request: Request): Promise<Response> {
@@ -183,9 +212,12 @@ self.addEventListener("fetch", (event) => {
   if (event.request.method !== "GET" || origin !== self.location.origin) return;
   // the self-test asks the server what this worker would answer in its place
   if (pathname === CHECK) return;
+  if (pathname.startsWith("/api/")) event.waitUntil(Promise.race([takeCodesAlong(), leaving]));
   if (pathname === NAMES) event.respondWith(untilLeaving(names(event)));
   else if (NAMED.test(pathname)) event.respondWith(untilLeaving(kept(CONTENT, event.request.url)));
   else if (pathname.startsWith("/app/fonts/")) {
     event.respondWith(untilLeaving(kept(FONTS, event.request.url)));
+  } else if (CODE_FILES.includes(pathname)) {
+    event.respondWith(untilLeaving(kept(CODES, event.request.url)));
   } else if (pathname.startsWith("/app/")) event.respondWith(untilLeaving(shell(event.request)));
 });

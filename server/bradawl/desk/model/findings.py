@@ -21,7 +21,7 @@ from bradawl.desk.model.labels import (
 from bradawl.desk.model.photo_views import NameOf, in_order, photo_view, photos_beside
 from bradawl.desk.model.recorded import author_of, said_value, value, zone_of
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import place_text, recorded_text
+from bradawl.inspection.said import place_text, recorded_text, vin_checked
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.standing import grade_now
 from bradawl.inspection.wires import wires_of
@@ -62,7 +62,15 @@ def heading(snapshot: Snapshot) -> dict[str, Any]:
         if recorded in (None, "", []):
             continue
         facts.append((label(path, snapshot.texts), said_value(snapshot, path, recorded)))
+        if path == "car/vin":
+            facts += [(text("desk-vin-check"), said) for said in _vin_checked(snapshot)]
     return {"car": car_name(snapshot.cells), "facts": facts}
+
+
+def _vin_checked(snapshot: Snapshot) -> list[str]:
+    judged: Mapping[str, Mapping[str, Any]] = snapshot.assessment.get("items", {})
+    said = vin_checked(snapshot.bundle, lambda item: judged.get(item, {}), snapshot.texts["rules"])
+    return said or []
 
 
 def areas(snapshot: Snapshot) -> list[dict[str, Any]]:

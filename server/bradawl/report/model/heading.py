@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
-
 from bradawl.inspection import cell_values
-from bradawl.inspection.said import clock_text, distance_text, named
-from bradawl.language import argument, listed, plain, say, text
+from bradawl.inspection.said import clock_text, distance_text, named, vin_checked
+from bradawl.language import listed, plain, text
 from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.model.texts import FACTS
-
-if TYPE_CHECKING:
-    from bradawl.judge.values.types import Said
 
 __all__ = ["car", "identity", "visit_facts"]
 
@@ -52,20 +46,10 @@ def _build(name: str, value: str) -> str:
     return named(f"report-build-{name}-{value}", value)
 
 
-def _vin_check(view: EditionView) -> Iterable[str]:
+def _vin_check(view: EditionView) -> list[str]:
     """What the number says of itself, or that nobody could check it."""
-    for item in view.bundle["items"]:
-        if item.get("compute", {}).get("kind") != "vin":
-            continue
-        fact = view.judgment_of(item["id"]).get("facts", {}).get("vin")
-        yield _value_and_more(fact["said"], view) if fact else text("report-vin-check-none")
-        return
-
-
-def _value_and_more(sentence: Said, view: EditionView) -> str:
-    """A fact without its name."""
-    value = str(argument(sentence.get("args", {})["value"], view.texts))
-    return ". ".join([value, *(say(more, view.texts) for more in sentence.get("then", ()))])
+    said = vin_checked(view.bundle, view.judgment_of, view.texts)
+    return [text("report-vin-check-none")] if said == [] else (said or [])[:1]
 
 
 def visit_facts(view: EditionView) -> tuple[tuple[str, str], ...]:

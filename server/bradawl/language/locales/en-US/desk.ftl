@@ -216,6 +216,7 @@ desk-path-car-registration = Plate
 desk-path-car-steering = Steering
 desk-path-car-structure = Frame
 desk-path-car-vin = VIN
+desk-vin-check = VIN check
 desk-path-car-volts = Electrical system
 desk-path-car-year = Year
 desk-path-brief-budget = Budget, car included

@@ -214,7 +214,9 @@ place-underside-front = under the front
 place-underside-middle = under the middle
 place-underside-rear = under the rear
 place-coil = coil
-place-plate = plate
+place-plate = dash plate
+# The maker's label in the door jamb, with the car's number
+place-label = door label
 place-papers = paperwork
 place-title = title
 place-inspection = inspection slip

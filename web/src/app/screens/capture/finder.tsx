@@ -40,6 +40,43 @@ function Controls({ controls }: { controls: CameraControls }) {
   );
 }
 
+/** What the camera shows; `onReady` hears when there is a picture. */
+export function Viewfinder({
+  stream,
+  controls,
+  onReady,
+  children,
+}: {
+  stream: MediaStream;
+  /** What it can do, once it shows something. */
+  controls: CameraControls | null;
+  onReady: (video: HTMLVideoElement, controls: CameraControls) => void;
+  children: ComponentChildren;
+}) {
+  const video = useRef<HTMLVideoElement>(null);
+  useEffect(() => {
+    const screen = video.current;
+    if (screen === null) return;
+    screen.srcObject = stream;
+    // a finder that cannot play shows nothing; the phone's own camera is still there
+    void screen.play().catch(() => undefined);
+    return () => closeCamera(stream);
+  }, [stream]);
+  return (
+    <>
+      <video
+        ref={video}
+        playsInline
+        muted
+        aria-label={text("phone-photo-finder")}
+        onLoadedData={({ currentTarget }) => onReady(currentTarget, new CameraControls(stream))}
+      />
+      {children}
+      {controls !== null && <Controls controls={controls} />}
+    </>
+  );
+}
+
 export function Finder({
   stream,
   onShot,
@@ -51,36 +88,26 @@ export function Finder({
   onClose: () => void;
   children?: ComponentChildren;
 }) {
-  const video = useRef<HTMLVideoElement>(null);
-  const [controls, setControls] = useState<CameraControls | null>(null);
+  const [camera, setCamera] = useState<[HTMLVideoElement, CameraControls] | null>(null);
   const [isShooting, setShooting] = useState(false);
-  useEffect(() => {
-    const screen = video.current;
-    if (screen === null) return;
-    screen.srcObject = stream;
-    // a finder that cannot play shows nothing; the phone's own camera is still there
-    void screen.play().catch(() => undefined);
-    return () => closeCamera(stream);
-  }, [stream]);
   const shoot = async () => {
-    if (video.current === null || controls === null) return;
+    if (camera === null) return;
+    const [video, controls] = camera;
     setShooting(true);
-    const shot = await controls.shoot(video.current);
+    const shot = await controls.shoot(video);
     setShooting(false);
     // kept and recorded while the next one is taken
     if (shot !== null) onShot(shot);
   };
   return (
     <div class="finder-all">
-      <video
-        ref={video}
-        playsInline
-        muted
-        aria-label={text("phone-photo-finder")}
-        onLoadedData={() => setControls(new CameraControls(stream))}
-      />
-      {children}
-      {controls !== null && <Controls controls={controls} />}
+      <Viewfinder
+        stream={stream}
+        controls={camera?.[1] ?? null}
+        onReady={(video, controls) => setCamera([video, controls])}
+      >
+        {children}
+      </Viewfinder>
       <div class="finder-row">
         <button type="button" onClick={onClose}>
           {text("capture-done")}
@@ -88,7 +115,7 @@ export function Finder({
         <button
           type="button"
           class="main"
-          disabled={controls === null || isShooting}
+          disabled={camera === null || isShooting}
           onClick={() => void shoot()}
         >
           {text("phone-photo-shoot")}

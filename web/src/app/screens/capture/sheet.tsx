@@ -12,8 +12,9 @@ import { whereNow } from "./near";
 import { NoteForm } from "./note-form";
 import { Recording } from "./recording/recording";
 import { type Shots, useShots } from "./use-shots";
+import { VinSheet } from "./vin/sheet";
 
-type Mode = { of: "menu" | "note" | Sound } | { of: "finder"; stream: MediaStream };
+type Mode = { of: "menu" | "note" | "vin" | Sound } | { of: "finder"; stream: MediaStream };
 
 /** The phone's own camera, again and again; and pictures that it took before. */
 function Files({ shots }: { shots: Shots }) {
@@ -122,6 +123,9 @@ function Menu({
         <button type="button" onClick={() => onMode({ of: "note" })}>
           {text("capture-note")}
         </button>
+        <button type="button" class="capture-wide" onClick={() => onMode({ of: "vin" })}>
+          {text("capture-vin")}
+        </button>
         <Files shots={shots} />
         <button type="button" onClick={() => void openFinder()}>
           {text("capture-row")}
@@ -144,6 +148,7 @@ export function CaptureSheet({ visit, onClose }: { visit: Visit; onClose: () => 
   }, [near]);
   const shots = useShots(visit, near);
   const back = () => setMode({ of: "menu" });
+  if (mode.of === "vin") return <VinSheet visit={visit} onClose={onClose} />;
   const isFinder = mode.of === "finder";
   return (
     <Modal

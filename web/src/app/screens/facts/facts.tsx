@@ -5,10 +5,13 @@ import { CylinderCount } from "../../components/readings/cylinder-count";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
-import { CarFactChoices, Conditions, Depth, Uses } from "./fact-choices";
-import { Distance, MoneyFact, TextFact } from "./fact-fields";
-import { Profile } from "./later";
+import { CarFactChoices, Conditions, Depth } from "./car-choices";
+import { Distance } from "./distance";
+import { Uses } from "./fact-choices";
+import { MoneyFact, TextFact } from "./fact-fields";
+import { Profile } from "./profile";
 import { NameFacts } from "./start";
+import { VinFact } from "./vin-fact";
 
 const MONEY_FACTS = [
   ["about/asking_price", "phone-facts-price"],
@@ -47,7 +50,7 @@ export function CarFacts({ visit }: { visit: Visit }) {
       <Depth visit={visit} />
       <Conditions visit={visit} />
       <TextFact visit={visit} put="car/registration" label={text("phone-facts-registration")} />
-      <TextFact visit={visit} put="car/vin" label={text("phone-facts-vin")} />
+      <VinFact visit={visit} />
       <TextFact visit={visit} put="car/colour" label={text("phone-facts-color")} />
       <Distance visit={visit} put="car/odometer" label={text("phone-facts-odometer")} />
       <Distance visit={visit} put="about/distance_home" label={text("phone-facts-distance")} />

@@ -1,18 +1,14 @@
-/** The car's own figures, which come when the car's details are looked at: no part of a start. */
+/** All that is known of the car: a start and its first walk ask six facts and need no more. */
 
+import { LaterScreen } from "../../components/frame/later-screen";
 import { lazyParts } from "../../state/lazy-parts";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 
 const parts = lazyParts(() => import("./parts"));
 
-export function Profile({ visit }: { visit: Visit }) {
+export function CarFacts({ visit }: { visit: Visit }) {
   const loaded = parts.use();
-  if (loaded !== null) return <loaded.Profile visit={visit} />;
-  if (!parts.failed.value) return null;
-  return (
-    <button type="button" onClick={parts.fetch}>
-      {text("phone-alarm-again")}
-    </button>
-  );
+  if (loaded !== null) return <loaded.CarFacts visit={visit} />;
+  return <LaterScreen parts={parts} visit={visit} title={text("phone-facts-title")} />;
 }

@@ -1,0 +1,3 @@
+/** The car's details, which come when they are looked at: no part of a start. */
+
+export { CarFacts } from "./facts";
