@@ -5,7 +5,9 @@ Oracle: the same rule in exact fractions.
 
 from __future__ import annotations
 
+import json
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -24,6 +26,15 @@ from bradawl.language import Reader, about, about_hours, reading_as
 )
 def test_an_estimate_is_said_in_round_figures(cents: int, said: str) -> None:
     assert about(cents, "USD") == said
+
+
+#: The phone is held to the same rows (web/test/app/text/estimates.test.ts).
+ROWS = json.loads((Path(__file__).parent / "about.json").read_text(encoding="utf-8"))["rows"]
+
+
+@pytest.mark.parametrize(("dollars", "shown"), ROWS)
+def test_phone_and_server_round_alike(dollars: int, shown: str) -> None:
+    assert about(100 * dollars, "USD") == shown
 
 
 def test_it_is_written_as_the_reader_writes_money() -> None:

@@ -77,10 +77,16 @@ def _money_text(page: PageContext, money: Mapping[str, Any]) -> MoneyText:
     return lambda amount: language.money(amount, currency)
 
 
+def _estimate_text(page: PageContext, money: Mapping[str, Any]) -> MoneyText:
+    """Writes an estimate, rounded for the eye; the price worked out line by line stays exact."""
+    currency = page.text(money.get("currency") or "")
+    return lambda amount: language.about(round(amount * 100), currency)
+
+
 def _arguments(page: PageContext, money: Mapping[str, Any]) -> list[Flowable]:
     """What speaks for paying less: a paragraph for each group, its sum first."""
     view = page.view
-    currency = _money_text(page, money)
+    estimate_text = _estimate_text(page, money)
 
     def where(item: str) -> str:
         reasons = view.judgment_of(item).get("reasons", [])
@@ -103,7 +109,7 @@ def _arguments(page: PageContext, money: Mapping[str, Any]) -> list[Flowable]:
             page.say(
                 "report-price-reasons-group",
                 group=group.title,
-                amount=currency(group.amount),
+                amount=estimate_text(group.amount),
                 count=len(group.reasons),
             )
         )
@@ -122,16 +128,16 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
     money = page.view.money
     if money is None or not money.get("totals"):
         return []
-    money_text = _money_text(page, money)
+    money_text, estimate_text = _money_text(page, money), _estimate_text(page, money)
     out = [
         *page.heading("money", text("report-money")),
         *_assumed(page, money, money_text),
         *_curve(page, money, money_text),
-        *_lines(page, money, money_text),
+        *_lines(page, money, estimate_text),
         *_reserve(page, money, money_text),
     ]
     if plan is not None:
-        out += _jobs(page, plan.jobs, money_text)
+        out += _jobs(page, plan.jobs, estimate_text)
         out += _assemblies(page, plan.assemblies, money_text)
     return out
 
@@ -223,7 +229,7 @@ def _curve(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     return [KeptTogether([page.sentence("report-cost-curve", "h2"), *chart, explained])]
 
 
-def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -> list[Flowable]:
+def _lines(page: PageContext, money: Mapping[str, Any], estimate_text: MoneyText) -> list[Flowable]:
     """The table of work."""
     lines = list(money.get("lines") or [])
     if not lines:
@@ -232,14 +238,14 @@ def _lines(page: PageContext, money: Mapping[str, Any], money_text: MoneyText) -
     rows = [
         [
             _titled(page, line),
-            _right(page, money_text(line["cost"][1])),
-            _right(page, _range(line["cost"], money_text)),
+            _right(page, estimate_text(line["cost"][1])),
+            _right(page, _range(line["cost"], estimate_text)),
         ]
         for line in lines
     ]
     totals = mapping(money["totals"])
     whole = [totals[name] for name in ("low", "likely", "high")]
-    sums = [_right(page, money_text(whole[1])), _right(page, _range(whole, money_text))]
+    sums = [_right(page, estimate_text(whole[1])), _right(page, _range(whole, estimate_text))]
     rows.append([str(bold(page.say("report-repairs-all"))), *sums])
     head = page.head("repair", ">likely", ">range")
     shown = table(head, rows, [page.column - 94, 36, 58])
@@ -302,7 +308,9 @@ def _chance(share: str) -> str:
     return "" if number is None else language.measure(exact.multiply(number, (100, 1)), "%")
 
 
-def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) -> list[Flowable]:
+def _jobs(
+    page: PageContext, jobs: Sequence[PlannedJob], estimate_text: MoneyText
+) -> list[Flowable]:
     """The jobs of the plan in their order."""
     if not jobs:
         return []
@@ -321,7 +329,7 @@ def _jobs(page: PageContext, jobs: Sequence[PlannedJob], money_text: MoneyText) 
                     ),
                 )
             ),
-            _right(page, money_text(job.cost[1])),
+            _right(page, estimate_text(job.cost[1])),
         ]
         for number, job in enumerate(jobs, 1)
     ]

@@ -6,7 +6,7 @@ import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { GradeMark } from "../../components/grades/grade-mark";
 import { address } from "../../state/routes";
 import { catalogue, text } from "../../text/catalogue";
-import { money } from "../../text/formats";
+import { about } from "../../text/estimates";
 import { gradeName } from "../../text/names";
 import { argument } from "../../text/say";
 import type { Visit } from "../../visit/visit";
@@ -19,7 +19,7 @@ const AT_LEAST = 3;
 
 function repairText(visit: Visit, { repair }: ComplaintCause): { repair: string; cost: string } {
   if (repair === null) return { repair: "", cost: "" };
-  const cost = money(repair.cost[1] ?? 0, repair.currency);
+  const cost = about(repair.cost[1] ?? 0, repair.currency);
   return { repair: String(argument(repair.title, visit.bundle.rules)), cost };
 }
 

@@ -4,7 +4,8 @@ import type { Assessment } from "../../../../shared/contract";
 import { MARK_OF_GRADE } from "../../../../shared/marks";
 import { MarkWord } from "../../../components/grades/grade-mark";
 import { text } from "../../../text/catalogue";
-import { listed, money } from "../../../text/formats";
+import { about } from "../../../text/estimates";
+import { listed } from "../../../text/formats";
 import { type PriceReason, payingLess } from "../../../visit/paying-less";
 import type { Visit } from "../../../visit/visit";
 import { itemAddress, titleOf } from "../item-links";
@@ -38,7 +39,7 @@ function Reason({
       {more !== "" && <span class="hint">{more}</span>}
     </span>
   );
-  const sum = <strong class="amount">{money(amount, assessment.money.currency)}</strong>;
+  const sum = <strong class="amount">{about(amount, assessment.money.currency)}</strong>;
   return first === undefined ? (
     <p class="reason-line">
       {told} {sum}
@@ -63,7 +64,7 @@ export function PayingLess({ visit, assessment }: { visit: Visit; assessment: As
             <>
               <span class="group-name">{text(`phone-decide-group-${group}`)}</span>{" "}
               <span class="hint">{text("phone-decide-group-count", { count })}</span>{" "}
-              <strong class="amount">{money(amount, currency)}</strong>
+              <strong class="amount">{about(amount, currency)}</strong>
             </>
           );
           return reasons.length === 0 ? (
@@ -84,7 +85,7 @@ export function PayingLess({ visit, assessment }: { visit: Visit; assessment: As
           );
         })}
       </div>
-      <p>{text("phone-decide-group-all", { amount: money(totals.expected, currency) })}</p>
+      <p>{text("phone-decide-group-all", { amount: about(totals.expected, currency) })}</p>
       {unpriced.length > 0 && (
         <p class="hint">
           {text("phone-decide-group-none", {
