@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from bradawl.checklists.shapes.item_parts import Applies, Limit, Span
 from bradawl.checklists.shapes.items import Item
-from bradawl.checklists.shapes.vocabulary import Region
 from bradawl.judge.record.regions import REGIONS, limits_in
 from bradawl.judge.values import units
+from bradawl.judge.values.types.terms import Region
 from bradawl.language import text
 
 if TYPE_CHECKING:

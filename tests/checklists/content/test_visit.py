@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Any
+from typing import Any, get_args
 
 import pint
 import pytest
 
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.shapes.items import Item
-from bradawl.checklists.shapes.vocabulary import STAGES
+from bradawl.checklists.shapes.vocabulary import STAGES, Stage
+from bradawl.judge import assessment
 from bradawl.judge.assessment import STAGES as WALKED
 from bradawl.judge.assessment import walk
 from bradawl.judge.decisions.check_plan import minutes_alone
@@ -48,6 +49,10 @@ KNOWN = {
 def asked(bundled: dict[str, Any], values: dict[str, Any]) -> set[str]:
     items = assessed(bundled, values)["items"]
     return {item for item, judged in items.items() if judged["asked"]}
+
+
+def test_files_and_judge_know_the_same_stages_in_one_order() -> None:
+    assert list(STAGES) == list(assessment.STAGES) == list(get_args(Stage))
 
 
 def test_there_are_at_least_220_items(checklist: Checklist) -> None:

@@ -9,19 +9,17 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSche
 
 from bradawl.checklists.shapes.vocabulary import (
     UNITS_OF,
-    Fault,
     Figure,
     Grade,
     ItemId,
     Name,
     Quantity,
-    Region,
     Text,
     Use,
     Word,
 )
 from bradawl.judge.measurements.bodywork import panel_of
-from bradawl.judge.values.types.terms import BodyStyle, DriveLimit, EffectKind, Panel
+from bradawl.judge.values.types.terms import BodyStyle, DriveLimit, EffectKind, Fault, Panel, Region
 from bradawl.language import Message, message
 
 FAULTS: tuple[str, ...] = get_args(Fault)

@@ -10,15 +10,8 @@ from typing import Annotated
 from pydantic import Field, field_validator
 
 from bradawl.checklists.shapes.item_parts import Strict
-from bradawl.checklists.shapes.vocabulary import (
-    Amount,
-    Decimal,
-    ItemId,
-    Money,
-    Region,
-    RemedyId,
-    Word,
-)
+from bradawl.checklists.shapes.vocabulary import Amount, Decimal, ItemId, Money, RemedyId, Word
+from bradawl.judge.values.types.terms import Region
 from bradawl.language import message
 
 

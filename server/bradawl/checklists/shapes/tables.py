@@ -13,10 +13,8 @@ from pydantic import Field, model_validator
 from bradawl.checklists.shapes.item_parts import Applies, Limit, Reading, Strict
 from bradawl.checklists.shapes.vocabulary import (
     Decimal,
-    Fault,
     Figure,
     ItemId,
-    Region,
     RemedyId,
     Sentence,
     Stage,
@@ -24,6 +22,7 @@ from bradawl.checklists.shapes.vocabulary import (
     Use,
     Word,
 )
+from bradawl.judge.values.types.terms import Fault, Region
 from bradawl.language import message
 
 

@@ -23,6 +23,7 @@ Stage = Literal[
     "outside",
     "papers",
 ]
+#: In the order of the walk, which the judge has too (`judge/assessment.py`).
 STAGES: dict[Stage, str] = {
     "arrival": "When you pull up",  # a checklist's text: not shown
     "round": "Once around, nothing lifted",  # a checklist's text: not shown
@@ -36,9 +37,7 @@ STAGES: dict[Stage, str] = {
     "outside": "Outside",
     "papers": "Paperwork",
 }
-Region = Literal["us", "eu"]
 Grade = Literal["none", "minor", "major", "dangerous"]
-Fault = Literal["minor", "major", "dangerous"]
 Use = Literal["everyday", "long_trips", "track", "show", "family", "load", "resale", "project"]
 #: What a check is done with, and how its text ("how") names it; named on screens by `judge-tool-…`.
 TOOLS: dict[str, str] = {
