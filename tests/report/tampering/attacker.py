@@ -15,6 +15,7 @@ from typing import Any
 from unittest import mock
 
 import pikepdf
+from asn1crypto import cms, core
 from pyhanko.pdf_utils.incremental_writer import IncrementalPdfFileWriter
 from pyhanko.sign import signers
 from pyhanko.sign.fields import SigSeedSubFilter
@@ -155,6 +156,26 @@ def hole(pdf: bytes) -> tuple[int, int]:
     """Where the last signature's hexadecimal string begins, and the place behind it."""
     found = re.findall(rb"/ByteRange\s*\[\s*0 (\d+) (\d+) \d+", pdf)[-1]
     return int(found[0]), int(found[1])
+
+
+def rewritten(pdf: bytes, old: bytes, new: bytes, key: signers.SimpleSigner) -> bytes:
+    """The last addition with some bytes in the place of as many, signed anew by whoever added it.
+
+    What a library would not write is written so.
+    """
+    begin, end = hole(pdf)
+    at = pdf.rindex(old)
+    assert len(old) == len(new)
+    assert at > end or at + len(old) <= begin
+    changed = pdf[:at] + new + pdf[at + len(old) :]
+    content = cms.ContentInfo.load(envelope(changed))
+    info = content["content"]["signer_infos"][0]
+    digest = hashlib.sha256(changed[:begin] + changed[end:]).digest()
+    for attribute in info["signed_attrs"]:
+        if attribute["type"].native == "message_digest":
+            attribute["values"] = [core.OctetString(digest)]
+    info["signature"] = key.sign_raw(b"\x31" + info["signed_attrs"].dump(force=True)[1:], "sha256")
+    return with_envelope(changed, content.dump(force=True))
 
 
 def envelope(pdf: bytes) -> bytes:

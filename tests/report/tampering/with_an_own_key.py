@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import re
 from functools import partial
 from typing import Any
 from unittest import mock
@@ -20,6 +21,7 @@ from tests.report.tampering.attacker import (
     hole,
     raw_addition,
     reissued,
+    rewritten,
     signed,
 )
 from tests.report.tampering.keys import DAY, NOW, signer
@@ -532,6 +534,54 @@ def signed_later_with_an_object_between_the_objects(pdf: bytes) -> bytes:
     """Readers that repair a file by searching it would find an object that no table names."""
     twice = raw_addition(pdf, {Document(pdf, revisions_of(pdf)).trailer["Root"].number: b"<<>>"})
     return _second(pdf + twice[len(pdf) : twice.rindex(b"xref\n", 0, twice.rindex(b"trailer"))])
+
+
+def _first_page(pdf: bytes) -> int:
+    document = Document(pdf, revisions_of(pdf))
+    return int(document.dictionary(document.root["Pages"])["Kids"][0].number)
+
+
+@_later(says="report-verify-damaged")
+def signed_later_with_a_page_of_another_generation(pdf: bytes) -> bytes:
+    """The same page under a generation that nothing refers to (ISO 32000-1, 7.3.10): poppler and
+    others show none.
+    """
+    number = _first_page(pdf)
+
+    def change(writer: IncrementalPdfFileWriter) -> None:
+        writer.objects[1, number] = writer.get_object(generic.Reference(number, 0, writer.prev))
+
+    return _second(pdf, change=change)
+
+
+def _page_again(writer: IncrementalPdfFileWriter) -> None:
+    """The first page written anew as it was, which changes nothing."""
+    writer.update_container(writer.root["/Pages"]["/Kids"][0])
+
+
+@_later(says="report-verify-damaged")
+def signed_later_with_a_page_that_has_another_generation_than_its_row(pdf: bytes) -> bytes:
+    number = _first_page(pdf)
+    twice = _second(pdf, change=_page_again)
+    return rewritten(twice, b"\n%d 0 obj" % number, b"\n%d 1 obj" % number, signer("Rita Farnwell"))
+
+
+@_later(says="report-verify-damaged")
+def signed_later_with_a_row_of_another_generation(pdf: bytes) -> bytes:
+    twice = _second(pdf, change=_page_again)
+    row = re.search(rb"\n%d 1 *\n(\d{10} 00000 n)" % _first_page(pdf), twice[len(pdf) :])
+    assert row is not None
+    other = row[1].replace(b" 00000 ", b" 00001 ")
+    return rewritten(twice, row[1], other, signer("Rita Farnwell"))
+
+
+@_later(says="report-verify-damaged")
+def signed_later_with_fewer_objects_than_there_are(pdf: bytes) -> bytes:
+    """Readers may pass over objects beyond a trailer's `Size` (ISO 32000-1, 7.5.5)."""
+    twice = _second(pdf)
+    size = Document(twice, revisions_of(twice)).trailer["Size"]
+    old = b"/Size %d" % size
+    return rewritten(twice, old, b"/Size 9".ljust(len(old)), signer("Rita Farnwell"))
 
 
 @_later()

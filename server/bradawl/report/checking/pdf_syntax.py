@@ -78,6 +78,8 @@ def value_at(data: bytes, at: int, depth: int = 0) -> tuple[Any, int]:
         return _array(data, at + 1, depth)
     reference = _REFERENCE.match(data, at)
     if reference:
+        if int(reference[2]):
+            raise SyntaxFault("a reference to another generation")
         return Reference(int(reference[1]), int(reference[2])), reference.end()
     return _word(data, at)
 

@@ -2,7 +2,8 @@
 
 For files as Bradawl writes them, with classic cross-reference tables, to which programs of others
 added signatures. Whatever leaves a choice to a reader (hybrid tables, object streams, gaps between
-the objects of an addition, a table that is repaired by searching) is refused.
+the objects of an addition, a table that is repaired by searching, objects of several generations,
+of which readers show one or none) is refused.
 """
 
 from __future__ import annotations
@@ -70,6 +71,12 @@ def revisions_of(data: bytes) -> list[Revision]:
         revisions.append(revision)
         before, at = at, previous
     revisions.reverse()
+    most = 0
+    for revision in revisions:
+        most = max([most, *revision.rows])
+        size = revision.trailer.get("Size")
+        if not isinstance(size, int) or size <= most:
+            raise SyntaxFault("objects that the trailer does not count")
     return revisions
 
 
@@ -87,6 +94,8 @@ def _revision(data: bytes, begin: int) -> Revision:
             row = _ROW.match(data, at)
             if row is None or number in rows:
                 raise SyntaxFault("a row that is none, or twice")
+            if row[3] == b"n" and row[2] != b"00000":
+                raise SyntaxFault("an object of another generation")
             rows[number] = int(row[1]) if row[3] == b"n" else None
             at = row.end()
         at = skip_blanks(data, at)
@@ -206,7 +215,7 @@ class Document:
 def object_at(data: bytes, at: int, number: int) -> tuple[Any, int]:
     """The object that begins at `at`, and the place behind its value. Raises SyntaxFault."""
     head = _OBJECT.match(data, at)
-    if head is None or int(head[1]) != number:
+    if head is None or int(head[1]) != number or int(head[2]):
         raise SyntaxFault(f"object {number} is not where it should be")
     value, after = value_at(data, head.end())
     after = skip_blanks(data, after)

@@ -50,7 +50,14 @@ export function revisionsOf(file: Uint8Array): Revision[] {
     demand(previous === undefined || Number.isInteger(previous), "last-table");
     at = previous as number | undefined;
   }
-  return found.reverse();
+  found.reverse();
+  let most = 0;
+  for (const { objects, trailer } of found) {
+    for (const number of objects.keys()) most = Math.max(most, number);
+    const size = trailer.get("Size");
+    demand(typeof size === "number" && size > most, "size"); // readers pass over what is beyond it
+  }
+  return found;
 }
 
 function revisionAt(file: Uint8Array, table_at: number): Revision {
@@ -84,6 +91,7 @@ function readSection(reader: ValueReader, objects: Map<number, number>): void {
     const row = ROW.exec(latin(reader.bytes.subarray(reader.at, reader.at + ROW_BYTES)));
     demand(row !== null, "row-table");
     demand(!objects.has(number), "object-twice");
+    demand(row[3] !== "n" || row[2] === "00000", "generation");
     objects.set(number, row[3] === "n" ? Number(row[1]) : -1);
     reader.at += ROW_BYTES;
   }
@@ -128,7 +136,7 @@ export class PdfDocument {
     if (at < 0) return null;
     const reader = new ValueReader(this.file, at);
     demand(reader.whole() === number, "object-number");
-    reader.whole();
+    demand(reader.whole() === 0, "generation");
     reader.skipSpace();
     demand(reader.word() === "obj", "object");
     let value = reader.value();

@@ -258,7 +258,8 @@ export class ValueReader {
     this.skipSpace();
     if (/^\d{1,5}$/.test(generation) && this.letter() === "R") {
       this.at++;
-      return new Reference(number, Number(generation));
+      demand(Number(generation) === 0, "generation");
+      return new Reference(number, 0);
     }
     this.at = after;
     return null;
