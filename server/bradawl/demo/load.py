@@ -110,7 +110,7 @@ def approving(access: Access) -> Pair:
     """Phones that this process approves by itself: whoever runs it holds the data folder."""
 
     async def pair(phone: phones.Phone) -> dict[str, str]:
-        device = access.devices.known(phone.device)
+        device = access.devices.find(phone.device)
         person = device.person_id if device else access.first_owner().id
         token = access.pairing.pair_at_once(phone.device, phone.name, person)
         access.audit.record(SHELL, "phone of the demo paired", phone.name)

@@ -166,7 +166,7 @@ def _overlap(one: Box, other: Box) -> bool:
 
 
 def _any_overlap(ours: Sequence[Box], theirs: Sequence[Box]) -> bool:
-    return any(_overlap(one, other) for one in ours for other in theirs)
+    return any(_overlap(our, other) for our in ours for other in theirs)
 
 
 def _way_out(room: Box, view: View, boxes: Sequence[Box]) -> tuple[float, bool]:

@@ -46,7 +46,7 @@ def named(message_id: str, fallback: str) -> str:
 
 def typed_text(typed: str, unit: str) -> str:
     """What was typed and cannot be read as a figure, with its unit; a date in the reader's form."""
-    if not units.known(unit or "1"):
+    if not units.is_known(unit or "1"):
         return f"{typed} {unit}"
     days = typed_texts.days(typed) if unit in ("", "1") else []
     shown = date_text(days[0], long=True) if len(days) == 1 else typed

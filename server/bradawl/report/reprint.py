@@ -248,7 +248,9 @@ def _is_new(cell: Any, proven: Any) -> bool:
     """Whether a cell says what is not among what a record proves of its path."""
     if not cell or cell.get("withheld") or cell.get("erased"):
         return False
-    known = [] if proven is None else [proven["value"], *(one["value"] for one in proven["others"])]
+    known = (
+        [] if proven is None else [proven["value"], *(other["value"] for other in proven["others"])]
+    )
     told = [cell.get("value"), *(one["value"] for one in cell.get("others") or ())]
     return any(value is not None and value not in known for value in told)
 

@@ -112,7 +112,7 @@ def test_a_passphrase_that_is_set_meanwhile_ends_pairing_at_once_in_the_same_ste
     owner = server.access.first_owner()
     server.desk()
     assert server.access.pairing.pair_new(OTHER, "late", owner.id) is None
-    assert server.access.devices.known(OTHER) is None
+    assert server.access.devices.find(OTHER) is None
 
 
 def test_a_phone_cannot_take_the_id_under_which_the_desk_writes(
@@ -299,7 +299,7 @@ def test_a_phone_that_is_revoked_before_it_fetched_its_token_stays_out(server: S
     desk.post(f"/desk/devices/{PHONE}/revoke")
     assert poll(phone, asked["secret"]) == "expired"
     assert not works(phone)
-    assert server.access.devices.known(PHONE).revoked_ms is not None  # type: ignore[union-attr]
+    assert server.access.devices.find(PHONE).revoked_ms is not None  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize("what", ["shut out", "reader"])
@@ -316,7 +316,7 @@ def test_nobody_gets_a_phone_who_may_not_have_one_any_more(server: Server, what:
     else:
         server.access.people.shut_out(bo.id)
     assert poll(phone, asked["secret"]) == "expired"
-    assert server.access.devices.known(PHONE) is None
+    assert server.access.devices.find(PHONE) is None
 
 
 # names

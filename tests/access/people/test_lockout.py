@@ -217,12 +217,12 @@ def test_a_browser_is_a_stranger_again(server: Server, how: str) -> None:
         assert server.access.people.accept(code, "Bo", RIGHT, RIGHT) is not None
     elif how == "everywhere else":
         other.post("/desk/sessions/end-others")
-        assert server.access.browsers.known(other.cookies[BROWSER_COOKIE], person)
+        assert server.access.browsers.is_known(other.cookies[BROWSER_COOKIE], person)
     elif how == "shut out":
         server.access.people.shut_out(person)
     else:
         server.clock.pass_seconds(BROWSER_LIFE_MS / 1000)
-    assert not server.access.browsers.known(bo.cookies[BROWSER_COOKIE], person)
+    assert not server.access.browsers.is_known(bo.cookies[BROWSER_COOKIE], person)
 
 
 def test_a_person_has_only_so_many_known_browsers(server: Server) -> None:
@@ -231,7 +231,7 @@ def test_a_person_has_only_so_many_known_browsers(server: Server) -> None:
     for _ in range(MOST + 3):
         kept.append(server.access.browsers.remember(person, ""))
         server.clock.pass_seconds(1)
-    known = [server.access.browsers.known(token, person) for token in kept]
+    known = [server.access.browsers.is_known(token, person) for token in kept]
     assert known == [False] * 3 + [True] * MOST
 
 

@@ -280,7 +280,7 @@ def test_the_tables_are_read_in_the_readers_language_and_the_record_in_english(
     workshop.write([("about/bundle", "0" * 64)])
     snapshot = workshop.snapshot(VISIT)
     with reading_as(Reader(locale)):
-        table: Any = tables.said(snapshot)["pulls-braking"]
+        table: Any = tables.symptoms_in_words(snapshot)["pulls-braking"]
     hot = next(row for test in table["tests"] if test["id"] == "heat" for row in test["outcomes"])
     if locale == "en-XA":
         assert table["title"] == marked("Pulls to one side under braking")

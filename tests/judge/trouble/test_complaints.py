@@ -98,14 +98,14 @@ def test_the_finding_of_a_cause_is_no_evidence_for_it_and_changes_nobodys_readin
     before = look("rest-pressure", cells)["known"]
     facts = visit_facts(cells, TODAY)
     rules = rules_in(checklist()["rules"], facts["region"])
-    puts = repairs.found(symptoms()["rest-pressure"], "pump-valve", "major", cells, rules, facts)
+    puts = repairs.puts_of(symptoms()["rest-pressure"], "pump-valve", "major", cells, rules, facts)
     later = cells_of({row["put"]: row["value"] for row in puts})
     for cell in later.values():
         cell["at"] = f"9{cell['at'][1:]}"
     assert look("rest-pressure", {**cells, **later})["known"] == before
     # a caliper found for one complaint says nothing twice there, and does count for another
     brake = record()
-    puts = repairs.found(symptoms()["hard-pedal"], "caliper", "major", brake, rules, facts)
+    puts = repairs.puts_of(symptoms()["hard-pedal"], "caliper", "major", brake, rules, facts)
     after = {**brake, **cells_of({row["put"]: row["value"] for row in puts})}
     assert look("hard-pedal", after)["known"] == []
 
@@ -193,7 +193,7 @@ def test_the_bill_charges_the_repair_of_the_cause_and_no_other(car: str, name: s
         for grade in cause["grades"] if every else cause["grades"][one:][:1]:
             facts = visit_facts(cells, TODAY)
             rules = rules_in(checklist()["rules"], facts["region"])
-            puts = repairs.found(symptoms()[name], cause["id"], grade, cells, rules, facts)
+            puts = repairs.puts_of(symptoms()[name], cause["id"], grade, cells, rules, facts)
             after = {**cells, **cells_of({row["put"]: row["value"] for row in puts})}
             judged = assess({"visit": "v", "cells": after}, checklist()["rules"], TODAY)
             lines = {line["id"]: line for line in judged["money"]["lines"]}
@@ -227,14 +227,14 @@ def test_a_pump_valve_that_was_found_is_charged_though_the_rail_was_measured_emp
     facts = visit_facts(cells, TODAY)
     rules = rules_in(checklist()["rules"], facts["region"])
     table = symptoms()["rest-pressure"]
-    puts = repairs.found(table, "pump-valve", "major", cells, rules, facts)
+    puts = repairs.puts_of(table, "pump-valve", "major", cells, rules, facts)
     after = {**cells, **cells_of({row["put"]: row["value"] for row in puts})}
     judged = assess({"visit": "v", "cells": after}, checklist()["rules"], TODAY)
     lines = [line["id"] for line in judged["money"]["lines"]]
     assert "fuel.pressure-hold/pump" in lines
     assert "fuel.pressure-hold/regulator" not in lines
     # found again it records nothing; taken back the bill is as it was
-    assert repairs.found(table, "pump-valve", "major", after, rules, facts) == []
+    assert repairs.puts_of(table, "pump-valve", "major", after, rules, facts) == []
     back = repairs.taken_back(table, "pump-valve", after)
     undone = {**after, **cells_of({row["put"]: row["value"] for row in back})}
     again = assess({"visit": "v", "cells": undone}, checklist()["rules"], TODAY)
@@ -261,7 +261,7 @@ def billed(name: str, cause: str, **more: Any) -> dict[str, Any]:
     cells = record(**more)
     facts = visit_facts(cells, TODAY)
     rules = rules_in(checklist()["rules"], facts["region"])
-    puts = repairs.found(symptoms()[name], cause, "major", cells, rules, facts)
+    puts = repairs.puts_of(symptoms()[name], cause, "major", cells, rules, facts)
     after = {**cells, **cells_of({row["put"]: row["value"] for row in puts})}
     judged = assess({"visit": "v", "cells": after}, checklist()["rules"], TODAY)
     return {line["id"]: line for line in judged["money"]["lines"]}

@@ -71,7 +71,7 @@ class Devices:
         with reading(self._engine) as session:
             return session.get(DeviceRow, device) is not None
 
-    def known(self, device: str) -> ListedDevice | None:
+    def find(self, device: str) -> ListedDevice | None:
         """The phone that was paired under an id, revoked or not."""
         return next((listed for listed in self.all() if listed.id == device), None)
 

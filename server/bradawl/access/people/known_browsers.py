@@ -56,7 +56,7 @@ class Browsers:
                 session.delete(old)
         return new
 
-    def known(self, token: str, person_id: str) -> bool:
+    def is_known(self, token: str, person_id: str) -> bool:
         """Whether the person signed in where `token` is kept."""
         with reading(self._engine) as session:
             row = session.get(BrowserRow, (tokens.digest(token), person_id))

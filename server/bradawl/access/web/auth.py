@@ -330,7 +330,7 @@ class Access:
         """As what a try at the passphrase of the person called `name` counts."""
         person_id = self.people.id_of(name)
         browser = request.cookies.get(BROWSER_COOKIE, "")
-        if person_id and browser and self.browsers.known(browser, person_id):
+        if person_id and browser and self.browsers.is_known(browser, person_id):
             return Caller(f"browser/{tokens.digest(browser)}", person_id)
         token = self.desk_token(request)
         who = self.sessions.signed_in(token) if token else None

@@ -52,7 +52,7 @@ def _page(
     owner: User, phone: Waiting, problem: ApiError | None = None, chosen: str = ""
 ) -> Response:
     access = owner.access
-    known = access.devices.known(phone.device)
+    known = access.devices.find(phone.device)
     return owner.page(
         "devices/approve.html",
         problem,
@@ -105,7 +105,7 @@ def answer(
     pairing = owner.access.pairing
     approve_for = _approved_person(owner, decision, person)
     phone = pairing.waiting(ticket)
-    known = owner.access.devices.known(phone.device) if phone else None
+    known = owner.access.devices.find(phone.device) if phone else None
     if phone is not None and approve_for is not None:
         # Asked of the form as sent: what it was drawn for may have become known meanwhile.
         untold = None
@@ -150,13 +150,13 @@ def _record_answer(
 def _alike(others: list[ListedDevice]) -> str:
     """Phones of a name that could be taken for another, a few by name."""
     names = [
-        text("access-approve-alike-revoked", name=one.name, person=one.person)
-        if one.revoked_ms is not None
+        text("access-approve-alike-revoked", name=other.name, person=other.person)
+        if other.revoked_ms is not None
         else text(
             "access-approve-alike-seen",
-            name=one.name, person=one.person, when=day_and_time(one.seen_ms),
+            name=other.name, person=other.person, when=day_and_time(other.seen_ms),
         )
-        for one in others[:3]
+        for other in others[:3]
     ]  # fmt: skip
     more = len(others) - len(names)
     return listed([*names, *([text("access-approve-alike-more", count=more)] if more else [])])

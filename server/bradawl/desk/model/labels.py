@@ -335,7 +335,7 @@ def reading_text(value: Any, offered: Sequence[str] = ()) -> str:
     if reading is None:
         return cell_values.words(value)
     figure = exact.parse(reading.typed) or exact.parse(typed_texts.number(reading.typed))
-    number = figure if units.known(reading.unit) else None
+    number = figure if units.is_known(reading.unit) else None
     if number is None:
         return typed_text(reading.typed, reading.unit)
     base = units.to_base(number, reading.unit)

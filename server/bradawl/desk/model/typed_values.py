@@ -160,14 +160,14 @@ def reading(typed: str, unit: str, what: str) -> dict[str, str]:
     the text for something else (judge/record/doubts.py). A unit that was typed behind the figure
     counts, not the one beside it: `3/16"`, `35 psi`. Raises FieldError.
     """
-    is_whole = units.known(unit) and units.quantity(unit) in ("distance", "count")
+    is_whole = units.is_known(unit) and units.quantity(unit) in ("distance", "count")
     typed, unit = _with_own_unit(typed, unit, is_whole=is_whole)
 
     def figures(text: str, style: str) -> list[str]:
         return typed_texts.numbers(text, style, is_whole)
 
     value = {"typed": typed, "unit": unit}
-    if not units.known(unit) or not figures(typed, ""):  # a code, or what a gauge says in a word
+    if not units.is_known(unit) or not figures(typed, ""):  # a code, or what a gauge says in a word
         return value
     unread = message("desk-error-number", what=what, typed=typed)
     read = _only(figures, typed, unread, _figure_text, what)
@@ -180,7 +180,7 @@ _INCH_SIGNS = ('"', "\u2033", "\u201d", "''")
 
 def _with_own_unit(typed: str, unit: str, *, is_whole: bool) -> tuple[str, str]:
     """The figure without the unit behind it, and that unit; as they are where it has none."""
-    if not units.known(unit):
+    if not units.is_known(unit):
         return typed, unit
     names: dict[str, str] = {}
     for other in units.alike(unit):

@@ -31,7 +31,7 @@ def show_brief(page: VisitPage) -> Response:
         uses=USES,
         met=MET,
         field_title=field_title,
-        others=[one for one in page.desk.summaries.names() if one[0] != page.visit],
+        others=[(visit, car) for visit, car in page.desk.summaries.names() if visit != page.visit],
     )
 
 

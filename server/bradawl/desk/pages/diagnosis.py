@@ -42,7 +42,7 @@ def show_symptom(page: VisitPage, name: str) -> Response:
 def _confirmed(page: PageRequest, name: str) -> dict[str, Any]:
     """What the complaint turned out to be on all cars, and on those of this make and model."""
     cars, unread = page.desk.summaries.confirmed()
-    symptom = tables.said(page.snapshot)[name]
+    symptom = tables.symptoms_in_words(page.snapshot)[name]
     model = model_of(page.snapshot)
     alike = [one for known, ones in cars for one in ones if known.casefold() == model.casefold()]
     return {

@@ -93,7 +93,7 @@ def show_wires(page: VisitPage) -> Response:
 @pages.post("/wires")
 def save_wires(posted: VisitForm) -> Response:
     item = forms.text(posted.form, "item", 80)
-    if item not in [one.id for one in wires.item_wires(posted.snapshot)]:
+    if item not in [item_wire.id for item_wire in wires.item_wires(posted.snapshot)]:
         raise stale(message("desk-wires-gone"))
     puts = wires_typed(posted.snapshot, posted.form, item, posted.problems)
     return show_wires(posted) if posted.problems else posted.record(puts, "wires")

@@ -149,7 +149,9 @@ def _is_told(effects: list[Effect], rule: Rule, grade: Grade, found: list[str]) 
     for limit in rule.get("limits") or []:
         if limit["of"] in found and not is_worse(grade, limit["grade"]):
             named.append(limit["of"])
-    return _is_on_the_way([one for one in effects if [name for name in one["on"] if name in named]])
+    return _is_on_the_way(
+        [effect for effect in effects if [name for name in effect["on"] if name in named]]
+    )
 
 
 def is_overruled(judgment: ItemJudgment) -> bool:

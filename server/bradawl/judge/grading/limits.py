@@ -92,7 +92,7 @@ def fits(limit: Limit | Condition, measure: Measure) -> bool:
     unit = limit.get("unit")
     if measure["number"] is None or limit.get("is") is not None:
         return True
-    if unit is None or not units.known(unit):
+    if unit is None or not units.is_known(unit):
         return False
     return units.comparable(unit, measure["unit"])
 

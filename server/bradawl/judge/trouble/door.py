@@ -67,7 +67,7 @@ def _found(question: Question) -> Reply:
         return {"puts": repairs.taken_back(symptom, question["cause"], cells)}
     facts = visit_facts(cells, question["today"])
     rules = _rules_for(question, symptom, facts["region"])
-    puts = repairs.found(symptom, question["cause"], question["grade"], cells, rules, facts)
+    puts = repairs.puts_of(symptom, question["cause"], question["grade"], cells, rules, facts)
     return {"puts": puts}
 
 

@@ -54,7 +54,7 @@ def items_named(symptom: Symptom) -> list[str]:
     return sorted(names)
 
 
-def known(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> list[TestKnown]:
+def of_tests(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -> list[TestKnown]:
     """What is known of each test: its outcome, from whom and when."""
     judged = _judge(symptom, cells, rules, facts)
     rows: list[TestKnown] = []

@@ -77,7 +77,7 @@ def priced(name: str, rules: Rules, rates: RatesOfVisit) -> CauseRepair | None:
     }
 
 
-def found(
+def puts_of(
     symptom: Symptom, cause_id: str, grade: str, cells: Cells, rules: Rules, facts: VisitFacts
 ) -> list[Put]:
     """What to record when a cause was found: it, the rating with its reason, the remedy that mends.
@@ -99,7 +99,7 @@ def found(
     }
     repair = fitting(cause.get("repair") or [], rules, facts)
     if repair:
-        tests = len(evidence.known(symptom, cells, rules, facts))
+        tests = len(evidence.of_tests(symptom, cells, rules, facts))
         start = "items/" + repair.split("/")[0]
         why: dict[str, Json] = {"tests": tests}
         why.update(named)

@@ -52,7 +52,7 @@ def point(value: Json) -> ReadingPoint | None:
     """A recorded reading with its figure in base units; None for what is no number of a unit."""
     entry, unit = evidence.text_of(value, "typed"), evidence.text_of(value, "unit")
     number = exact.parse(typed.number(evidence.text_of(value, "read") or entry, True))
-    if number is None or not units.known(unit) or not isinstance(value, dict):
+    if number is None or not units.is_known(unit) or not isinstance(value, dict):
         return None
     phase = evidence.text_of(value, "phase")
     conditions = value.get("conditions")

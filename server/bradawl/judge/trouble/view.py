@@ -37,7 +37,7 @@ def complaint(symptom: Symptom, cells: Cells, rules: Rules, facts: VisitFacts) -
     `cells` are those of car/, about/, brief/, of this complaint, of the tools, and of the items
     that the table names; more do no harm.
     """
-    seen = evidence.known(symptom, cells, rules, facts)
+    seen = evidence.of_tests(symptom, cells, rules, facts)
     results = {row["test"]: row["outcome"] for row in seen}
     out = _ruled_out(symptom, cells, rules, facts)
     struck = dict.fromkeys(out, True)

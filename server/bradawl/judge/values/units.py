@@ -163,7 +163,7 @@ def message_name(unit: str) -> str:
     return "percent" if unit == "%" else unit.replace("/", "-").replace(".", "-")
 
 
-def known(unit: str) -> bool:
+def is_known(unit: str) -> bool:
     return unit in _UNITS
 
 

@@ -72,7 +72,7 @@ def _loaded(own: bytes, certificates: Sequence[bytes]) -> list[x509.Certificate]
     """The signer's certificate and the others, each once."""
     from cryptography import x509
 
-    others = dict.fromkeys(one for one in certificates if one != own)
+    others = dict.fromkeys(certificate for certificate in certificates if certificate != own)
     return [x509.load_der_x509_certificate(der) for der in (own, *others)]
 
 

@@ -52,9 +52,11 @@ def envelope_problem(contents: bytes) -> Message | None:
     problem = key_problem(x509.load_der_x509_certificate(own.dump()))
     if problem is not None:
         return problem
-    if not belong_to(own.dump(), [one.dump() for one in certificates]):
+    if not belong_to(own.dump(), [certificate.dump() for certificate in certificates]):
         return message("report-verify-spare-certificate")
-    if not named and not is_vouched_for(own.dump(), [one.dump() for one in certificates]):
+    if not named and not is_vouched_for(
+        own.dump(), [certificate.dump() for certificate in certificates]
+    ):
         return message("report-verify-unnamed-certificate")
     if _written_anew(signed, signer, own, attributes) != der:
         return message("report-verify-envelope")

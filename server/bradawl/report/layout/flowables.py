@@ -243,9 +243,9 @@ class KeptTogether(KeepTogether):  # type: ignore[misc]
 
     def __init__(self, flowables: Sequence[Flowable], *_: Any, **__: Any) -> None:
         content: list[Flowable] = []
-        for one in flowables:
+        for flowable in flowables:
             # one inside another would be measured as taller than any page
-            content += one._content if isinstance(one, KeptTogether) else [one]
+            content += flowable._content if isinstance(flowable, KeptTogether) else [flowable]
         super().__init__(content)
 
     def height_in(self, width: float) -> float:

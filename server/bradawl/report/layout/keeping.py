@@ -58,17 +58,17 @@ def _apart(flowables: Sequence[Flowable], width: float, tallest: float) -> Itera
     """All flowables; what cannot stay together in one column is taken apart, and a heading that
     ends a block heads what comes after it.
     """
-    for one in flowables:
-        if not isinstance(one, KeptTogether):
-            yield one
+    for flowable in flowables:
+        if not isinstance(flowable, KeptTogether):
+            yield flowable
             continue
-        content = list(one._content)
-        if one.height_in(width) > tallest or content[-1].getKeepWithNext():
+        content = list(flowable._content)
+        if flowable.height_in(width) > tallest or content[-1].getKeepWithNext():
             yield from _apart(content, width, tallest)
             continue
         for inside in content:
             inside.keepWithNext = 0
-        yield one
+        yield flowable
 
 
 def _run(waiting: Sequence[Flowable], at: int, width: float) -> int:

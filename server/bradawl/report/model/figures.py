@@ -19,15 +19,7 @@ from bradawl.report.model.limits import limits_of
 from bradawl.report.model.texts import figure_text
 
 if TYPE_CHECKING:
-    from bradawl.judge.values.types import (
-        Cell,
-        Exact,
-        Fact,
-        Item,
-        ItemJudgment,
-        Rule,
-        VisitFacts,
-    )
+    from bradawl.judge.values.types import Cell, Exact, Fact, Item, ItemJudgment, Rule, VisitFacts
 
 __all__ = [
     "RIBS",
@@ -211,7 +203,7 @@ class _Measured:
 def _base(value: str, unit: str) -> Exact | None:
     """A number that is stated in a unit, in base units; None when it is none."""
     number = exact.parse(value)
-    return None if number is None or not units.known(unit) else units.to_base(number, unit)
+    return None if number is None or not units.is_known(unit) else units.to_base(number, unit)
 
 
 def _float(number: Exact, unit: str) -> float:

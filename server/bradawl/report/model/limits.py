@@ -59,7 +59,7 @@ def _edge(limit: Limit, kind: str) -> Exact | None:
     """The figure at which a limit begins, in base units; None where it is none."""
     figure = limit["outside"][0] if kind == "outside" else limit[kind]  # type: ignore[literal-required]
     number, unit = exact.figure(str(figure)), limit.get("unit") or "1"
-    return units.to_base(number, unit) if number is not None and units.known(unit) else None
+    return units.to_base(number, unit) if number is not None and units.is_known(unit) else None
 
 
 def _is_stricter(kind: str, edge: Exact, other: Exact) -> bool:

@@ -41,12 +41,12 @@ def grade_word(grade: object) -> str:
 
 def together(figures: Sequence[Measured]) -> str:
     """Figures beside each other, with their units once where they are the same."""
-    alike = {(one.shown.unit, one.read and one.read.unit) for one in figures}
+    alike = {(figure.shown.unit, figure.read and figure.read.unit) for figure in figures}
     # 3 / 4 / 4/32 in would be a riddle
-    if len(alike) > 1 or any(one.shown.unit == "in/32" for one in figures):
-        return " / ".join(str(one) for one in figures)
-    shown = Amount(" / ".join(one.shown.figure for one in figures), figures[0].shown.unit)
-    reads = [one.read for one in figures if one.read]
+    if len(alike) > 1 or any(figure.shown.unit == "in/32" for figure in figures):
+        return " / ".join(str(figure) for figure in figures)
+    shown = Amount(" / ".join(figure.shown.figure for figure in figures), figures[0].shown.unit)
+    reads = [figure.read for figure in figures if figure.read]
     read = Amount(" / ".join(one.figure for one in reads), reads[0].unit) if reads else None
     return str(Measured(shown, read))
 

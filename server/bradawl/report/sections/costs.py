@@ -97,10 +97,10 @@ def _arguments(page: PageContext, money: Mapping[str, Any]) -> list[Flowable]:
         if not group.reasons:
             continue
         told = [
-            text("report-price-reason-at", said=_sentence(one.said), where=one.where)
-            if one.where
-            else _sentence(one.said)
-            for one in group.reasons[:_MOST_ARGUMENTS]
+            text("report-price-reason-at", said=_sentence(reason.said), where=reason.where)
+            if reason.where
+            else _sentence(reason.said)
+            for reason in group.reasons[:_MOST_ARGUMENTS]
         ]
         rest = len(group.reasons) - _MOST_ARGUMENTS
         if rest > 0:
@@ -345,10 +345,10 @@ def _assemblies(
     if not assemblies:
         return []
     out: list[Flowable] = [page.plain(text("report-fix-or-replace"), "h2")]
-    for one in assemblies:
-        title = bold(page.markup(one.title))
-        said = page.sentence("report-sound-line", "row", title=title, text=one.text)
-        chart = _assembly(page, one, money_text) if len(one.by_count) > 1 else []
+    for assembly in assemblies:
+        title = bold(page.markup(assembly.title))
+        said = page.sentence("report-sound-line", "row", title=title, text=assembly.text)
+        chart = _assembly(page, assembly, money_text) if len(assembly.by_count) > 1 else []
         out.append(KeptTogether([said, *chart]))
     return out
 

@@ -12,13 +12,7 @@ from markupsafe import Markup
 from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection import cell_values
-from bradawl.inspection.standing import (
-    answer_found,
-    drive_now,
-    found_line,
-    grade_now,
-    inspected_on,
-)
+from bradawl.inspection.standing import answer_found, drive_now, found_line, grade_now, inspected_on
 from bradawl.judge.values.grades import SEVERITY
 from bradawl.language import date, measure, text
 from bradawl.report.layout.context import PageContext
@@ -235,7 +229,7 @@ def _score(
     unseen = sum(item not in fixed for item in not_seen)
     sound = sum(finding.grade == "none" for area in areas for finding in area.sound)
     sound += mended + len(not_seen) - unseen
-    counts = [sum(_grade_now(page, one) == grade for one in faults) for grade in _COUNTED]
+    counts = [sum(_grade_now(page, fault) == grade for fault in faults) for grade in _COUNTED]
     said = bold(page.markup(title))
     named = link(key, said) if key and any(not area.untouched for area in areas) else said
     if faults:

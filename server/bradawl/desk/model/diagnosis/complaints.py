@@ -45,7 +45,7 @@ def begun(snapshot: Snapshot) -> list[str]:
 
 def rows(snapshot: Snapshot) -> list[dict[str, Any]]:
     """Every complaint by its group; those that were begun come first, with how they stand."""
-    said = tables.said(snapshot)
+    said = tables.symptoms_in_words(snapshot)
     written = tables.symptoms(snapshot)
     known = begun(snapshot)
     open_rows = [
@@ -77,7 +77,7 @@ def _stands(snapshot: Snapshot, symptom: Symptom) -> str:
 def page(snapshot: Snapshot, name: str) -> dict[str, Any]:
     """Everything that the page of a complaint shows."""
     symptom = tables.symptom(snapshot, name)
-    said = tables.said(snapshot)
+    said = tables.symptoms_in_words(snapshot)
     shown = said[name]
     seen = complaint(snapshot, symptom)
     tests = {test["id"]: test for test in shown["tests"]}
@@ -225,7 +225,7 @@ def _step(test: Any, step: Any, readings: list[Any]) -> dict[str, Any]:
 def cause_found(snapshot: Snapshot, symptom: Symptom, cause: str, grade: str) -> Puts:
     """The puts that make a cause a finding with its repair, or a needed job; [] for no cause."""
     facts = visit_facts(snapshot.cells, "")
-    made = repairs.found(symptom, cause, grade, snapshot.cells, snapshot.rules, facts)
+    made = repairs.puts_of(symptom, cause, grade, snapshot.cells, snapshot.rules, facts)
     return [(row["put"], row["value"]) for row in made]
 
 

@@ -32,7 +32,7 @@ def series_view(series: ReadingSeries) -> dict[str, Any]:
     ]
     top = points[up.index(max(up))]
     return {
-        "points": [{**point, "said": said(point)} for point in points],
+        "points": [{**point, "said": point_text(point)} for point in points],
         "lines": {
             phase: [dot for dot, point in zip(dots, points, strict=True) if point["phase"] == phase]
             for phase in ("before", "after")
@@ -40,14 +40,14 @@ def series_view(series: ReadingSeries) -> dict[str, Any]:
         "top": typed_text(top["typed"], top["unit"]),
         "minutes": points[across.index(last)]["minute"] if is_timed else "",
         "label": {
-            phase: ", ".join(said(point) for point in points if point["phase"] == phase)
+            phase: ", ".join(point_text(point) for point in points if point["phase"] == phase)
             or text("trouble-plot-none")
             for phase in ("before", "after")
         },
     }
 
 
-def said(point: ReadingPoint) -> str:
+def point_text(point: ReadingPoint) -> str:
     """A reading as it was typed, with its minute and its conditions."""
     parts = [typed_text(point["typed"], point["unit"])]
     if point["minute"]:

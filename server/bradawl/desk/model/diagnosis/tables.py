@@ -19,7 +19,7 @@ def symptoms(snapshot: Snapshot) -> dict[str, Symptom]:
     return {table["id"]: table for table in _holding(snapshot).get("symptoms", ())}
 
 
-def said(snapshot: Snapshot) -> dict[str, Symptom]:
+def symptoms_in_words(snapshot: Snapshot) -> dict[str, Symptom]:
     """The tables by id, in the language of whoever reads now."""
     bundle = _holding(snapshot)
     if current().locale != WRITTEN_IN:

@@ -41,13 +41,13 @@ def _mended_by(symptom: Symptom, job: str, items: Iterable[str]) -> bool:
     return job in own or bool(wanted & set(items))
 
 
-def asked(snapshot: Snapshot, job: str, items: Iterable[str]) -> list[dict[str, Any]]:
+def open_complaints(snapshot: Snapshot, job: str, items: Iterable[str]) -> list[dict[str, Any]]:
     """The complaints begun on this car that a job may have mended, each with its causes.
 
     The cause that was found is chosen already.
     """
     listed = list(items)
-    written, said = tables.symptoms(snapshot), tables.said(snapshot)
+    written, said = tables.symptoms(snapshot), tables.symptoms_in_words(snapshot)
     rows = []
     for name in complaints.begun(snapshot):
         if not _mended_by(written[name], job, listed):

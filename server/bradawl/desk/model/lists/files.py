@@ -150,7 +150,11 @@ def _workbook(name: str, data: bytes, wanted: str) -> Table:
         if has_bare:
             books.append(load_workbook(io.BytesIO(data), read_only=True))
         sheets = [sheet.title for sheet in books[0].worksheets]
-        visible = [one.title for one in books[0].worksheets if one.sheet_state == "visible"]
+        visible = [
+            worksheet.title
+            for worksheet in books[0].worksheets
+            if worksheet.sheet_state == "visible"
+        ]
         order = [wanted] if wanted in sheets else visible or sheets
         rows: dict[int, list[Value]] = {}
         for sheet in order:  # the first that holds anything

@@ -151,7 +151,7 @@ def imports_of(snapshot: Snapshot) -> list[Import]:
             count = min(cell_values.whole(value.get("lines"), 0) or 0, 100_000)
             lines = [line_id(name, n) for n in range(count)]
             changed = _changed(snapshot, event, set(lines))
-            there = [one for one in lines if _stands(snapshot, one)]
+            there = [line for line in lines if _stands(snapshot, line)]
             found.append(
                 Import(
                     id=name,

@@ -90,7 +90,7 @@ def narrowed(views: list[EntryView], wanted: dict[str, str]) -> list[EntryView]:
     return [view for view in views if is_wanted(view.shown)]
 
 
-def found(money: CarMoney, name: str) -> LedgerGroup | None:
+def group_of(money: CarMoney, name: str) -> LedgerGroup | None:
     """The entry of that id with its corrections; None where there is none."""
     for group in money.groups:
         if any(entry["id"] == name for entry in group["entries"]):

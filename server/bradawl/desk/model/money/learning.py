@@ -104,8 +104,8 @@ def experience_of(lessons: Iterable[Lesson], *, is_on: bool = True) -> Experienc
 
 def kind_of(lessons: Sequence[Lesson]) -> Kind:
     """What some jobs of one currency came to together."""
-    cash = [(one.said_cents, one.base_cents, one.paid_cents) for one in lessons]
-    hours = [(one.said_hours, one.base_hours, one.hours) for one in lessons]
+    cash = [(lesson.said_cents, lesson.base_cents, lesson.paid_cents) for lesson in lessons]
+    hours = [(lesson.said_hours, lesson.base_hours, lesson.hours) for lesson in lessons]
     return Kind(len(lessons), _half(cash), _half(hours))
 
 

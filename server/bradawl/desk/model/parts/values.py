@@ -158,7 +158,7 @@ def _price_read(column: Column, typed: str) -> dict[str, Any]:
         # the estimate stays beside the firm price: one learns from what was guessed
         return {"quote_cents": cents[0]}
     if cents != sorted(cents):
-        figures = ", ".join(money_typed(one) for one in cents)
+        figures = ", ".join(money_typed(amount) for amount in cents)
         raise FieldError(message("desk-error-rising", what=column.title, figures=figures))
     low, high = cents[0], cents[-1]
     likely = cents[1] if len(cents) == 3 else (low + high + 1) // 2

@@ -58,7 +58,7 @@ def job_fields(snapshot: Snapshot, job: Job) -> dict[str, Any]:
             for item in job.items
             if path.startswith(f"items/{item}/photos/") and cell["value"] is not None
         ],
-        "turned_out": turned_out.asked(snapshot, job.id, job.items),
+        "turned_out": turned_out.open_complaints(snapshot, job.id, job.items),
     }
 
 

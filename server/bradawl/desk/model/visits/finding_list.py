@@ -113,7 +113,7 @@ def leads(snapshot: Snapshot) -> dict[str, dict[str, Any]]:
             said = str(argument(line["title"], snapshot.texts["rules"]))
             cost = money(line["expected"], currency)
             found.setdefault(item, {"symptoms": []})["repair"] = {"title": said, "cost": cost}
-    for name, table in tables.said(snapshot).items():
+    for name, table in tables.symptoms_in_words(snapshot).items():
         behind = {
             repair.partition("/")[0]
             for cause in table["causes"]

@@ -36,7 +36,7 @@ def show_board(request: Request, desk: DeskHere) -> Response:
         unread=unread,
         states=board.STATES,
         today=desk.today(),
-        missing=set(desk.photos_missing([one for one in photos if one])),
+        missing=set(desk.photos_missing([photo for photo in photos if photo])),
     )
 
 

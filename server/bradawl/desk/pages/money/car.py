@@ -90,7 +90,7 @@ def add_entry(posted: VisitForm) -> Response:
     money = money_of(posted.snapshot)
     value = entry_typed(posted, money.titles, money.lines)
     name = _new_name(posted)
-    if entries.found(money, name) is not None:  # sent twice: it is there
+    if entries.group_of(money, name) is not None:  # sent twice: it is there
         return forms.back(_address(posted, name))
     uploads = photos_typed(posted.form, posted.problems)
     ticked = [name.removeprefix("split:") for name in posted.form if name.startswith("split:")]
@@ -136,7 +136,7 @@ def show_entry(page: VisitPage, entry: Annotated[str, Query(max_length=200)]) ->
 
 def _show_entry(page: PageRequest, name: str, *, changed: bool = False) -> Response:
     money = money_of(page.snapshot)
-    group = entries.found(money, name)
+    group = entries.group_of(money, name)
     if group is None:
         raise ApiError("no_entry", message("desk-money-no-entry"), 404)
     return render_visit(
@@ -167,11 +167,11 @@ def _shares_elsewhere(page: PageRequest, group: "LedgerGroup") -> list[entries.S
 def correct_entry(posted: VisitForm) -> Response:
     money = money_of(posted.snapshot)
     name = forms.text(posted.form, "entry", 200)
-    group = entries.found(money, name)
+    group = entries.group_of(money, name)
     if group is None:
         raise ApiError("no_entry", message("desk-money-no-entry"), 404)
     own = _new_name(posted)
-    if entries.found(money, own) is not None:  # sent twice: it is there
+    if entries.group_of(money, own) is not None:  # sent twice: it is there
         return forms.back(_address(posted, own))
     is_back = forms.is_ticked(posted.form, "withdraw")
     value: dict[str, Any] = {"withdrawn": True, "kind": group["open"][0]["kind"]}

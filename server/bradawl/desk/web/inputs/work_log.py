@@ -16,14 +16,7 @@ from bradawl.desk.model.log import keep_photo
 from bradawl.desk.model.plan.build import base_of
 from bradawl.desk.model.plan.types import Job
 from bradawl.desk.model.plan.work_log import AFTER, judged_after
-from bradawl.desk.model.typed_values import (
-    FieldError,
-    Problems,
-    day,
-    hours,
-    paid_cents,
-    reading,
-)
+from bradawl.desk.model.typed_values import FieldError, Problems, day, hours, paid_cents, reading
 from bradawl.desk.web import forms
 from bradawl.desk.web.visit_page import FormRequest
 from bradawl.inspection import cell_values
@@ -95,7 +88,7 @@ def done_typed(posted: FormRequest, job: Job, *, has_photo: bool) -> Puts:
     puts += _in_ledger(form, problems, job, done)
     if forms.is_ticked(form, "ends-fix"):
         puts += change_to(posted.snapshot, f"plan/temporary/{job.id}", None)
-    for complaint in turned_out.asked(posted.snapshot, job.id, job.items):
+    for complaint in turned_out.open_complaints(posted.snapshot, job.id, job.items):
         cause = forms.text(form, f"turned-out:{complaint['id']}", 60)
         if cause:
             puts += turned_out.noted(posted.snapshot, complaint["id"], cause, job.id)

@@ -71,7 +71,7 @@ def rebuilt(
         bundle=bundle,
         assessment=assess({"visit": record["visit"], "cells": cells}, bundle["rules"], today),
         seals=seals,
-        amendments=[amendment_event(one, []) for one in record["amendments"]],
+        amendments=[amendment_event(amendment, []) for amendment in record["amendments"]],
         sealed_cells=with_beside(sealed, printed["sealed_beside"]) if seals else None,
         photo=photo,
         erased=tuple(_erased(record["erased"])),

@@ -23,10 +23,10 @@ def cells_of(
     """The cells after all that a record shows, and those under its seal. Raises ValueError."""
     sealed = [event_of(path, at, salt, recorded) for path, at, salt, recorded in shown]
     events = list(sealed)
-    for one in amendments:
+    for amendment in amendments:
         # an amendment says what holds from then on: it stands for all that was there before
-        over = [event_id(event) for event in events if event["put"] == one["put"]]
-        events.append(amendment_event(one, over))
+        over = [event_id(event) for event in events if event["put"] == amendment["put"]]
+        events.append(amendment_event(amendment, over))
     events += [amendment_event({**seal, "put": f"seal/{seal['n']}"}, []) for seal in seals]
     return fold(events), fold(sealed)
 
