@@ -36,6 +36,7 @@ PRELOADED = (
     "bradawl.report.issue",
     "bradawl.report.checking.verification",
     "pyhanko.sign",
+    "tests.log.process",
     "uvicorn",
 )
 #: A request is one packet: the arguments and the environment fit into it many times.
@@ -98,10 +99,11 @@ def start(
     stdout: IO[bytes] | None = None,
     stderr: IO[bytes] | None = None,
     files: int | None = None,
+    program: str = "bradawl.cli",
 ) -> Command:
     """`bradawl` with these arguments. Without `stdout` the command has a pipe for all it says.
 
-    `files` is how many it may have open.
+    `files` is how many it may have open; `program` the module whose `main` is given the arguments.
     """
     reading: IO[str] | None = None
     writing: int | None = None
@@ -114,6 +116,7 @@ def start(
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     request: dict[str, Any] = {
         "files": files,
+        "program": program,
         "arguments": arguments,
         "env": dict(env),
         "cwd": os.getcwd(),
@@ -248,9 +251,8 @@ def _become(request: bytes) -> int:
     sys.stderr = io.TextIOWrapper(
         os.fdopen(2, "wb"), encoding="utf-8", errors="backslashreplace", line_buffering=True
     )
-    from bradawl.cli import main  # loaded long ago
-
-    return main(asked["arguments"])
+    code: int = importlib.import_module(asked["program"]).main(asked["arguments"])
+    return code
 
 
 if __name__ == "__main__":

@@ -6,7 +6,9 @@ BRADAWL_DATABASE_URL and BRADAWL_PHOTO_STORE it runs on another database and sto
 """
 
 import json
+import os
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 import uvicorn
@@ -52,22 +54,22 @@ def app_at(chosen: settings.Settings) -> FastAPI:
     return app
 
 
-def main() -> None:
-    import os
-
+def main(arguments: Sequence[str]) -> int:
+    data, port = arguments
     chosen = settings.at(
-        Path(sys.argv[1]),
+        Path(data),
         database_url=os.environ.get("BRADAWL_DATABASE_URL", ""),
         photo_store=os.environ.get("BRADAWL_PHOTO_STORE", ""),
     )
     uvicorn.run(
         app_at(chosen),
         host="127.0.0.1",
-        port=int(sys.argv[2]),
+        port=int(port),
         http=BoundedRequests,
         log_level="error",
     )
+    return 0
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main(sys.argv[1:]))

@@ -32,6 +32,7 @@ from bradawl.database.connection import open_engine
 from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from bradawl.log.photos.storage import open_photo_store
+from tests import forked
 from tests.log.integrity.kill_loop import Server, noise_photo
 from tests.log.server import VISIT
 from tests.log.sync.reference import JSON
@@ -214,11 +215,8 @@ class Loop:
 
     def _command(self, *arguments: str, kill_within_s: float = 0.0) -> int:
         """Run a command of Bradawl's; perhaps kill it. Its exit code."""
-        with (self.place / "output").open("w") as output:
-            process = subprocess.Popen(
-                [sys.executable, "-m", "bradawl.cli", *arguments],
-                env=self.environment, stdout=output, stderr=output,
-            )  # fmt: skip
+        with (self.place / "output").open("wb") as output:
+            process = forked.start(*arguments, env=self.environment, stdout=output, stderr=output)
             if kill_within_s:
                 try:
                     process.wait(self.chance.uniform(0.0, kill_within_s))
@@ -231,7 +229,7 @@ class Loop:
     def _back_up(self) -> None:
         """While the server runs: the backup is killed first, then it is left in peace."""
         self.start()
-        self._command("backup", str(self.archive) + ".cut", kill_within_s=1.5)
+        self._command("backup", str(self.archive) + ".cut", kill_within_s=0.5)
         self._record(self.handsets[0])
         asyncio.run(self.handsets[0].phone.round())
         self.archive.unlink(missing_ok=True)
@@ -243,7 +241,7 @@ class Loop:
         if not self.archive.exists():
             return self._back_up()
         for _ in range(2):
-            self._command("restore", "--replace", str(self.archive), kill_within_s=2.0)
+            self._command("restore", "--replace", str(self.archive), kill_within_s=0.7)
             self.check_whole()  # the old records are in place, or the restored ones
         code = self._command("restore", "--replace", str(self.archive))
         assert code == 0, (self.place / "output").read_text()

@@ -16,7 +16,6 @@ import os
 import random
 import signal
 import socket
-import subprocess
 import sys
 import tempfile
 import threading
@@ -30,6 +29,7 @@ from bradawl.database.connection import open_engine
 from bradawl.log.event_log import Log
 from bradawl.log.integrity.doctor import examine
 from bradawl.log.photos.storage import open_photo_store
+from tests import forked
 from tests.log.photos.pictures import sha256
 from tests.log.server import KEY, VISIT
 from tests.world.disk import Disk
@@ -39,7 +39,6 @@ from tests.writing import pairing_wish
 
 START_LIMIT_S = 300  # on a machine that is busy with other things
 PATIENCE_S = 120
-BYTECODE = Path(__file__).resolve().parents[3] / "build" / "bytecode"
 
 
 def free_port() -> int:
@@ -57,20 +56,13 @@ class Server:
     ) -> None:
         self.port = free_port()
         port = str(self.port)
-        self._command = (
-            ["bradawl.cli", "serve", "--port", port]
+        self._program, self._arguments = (
+            ("bradawl.cli", ("serve", "--port", port))
             if whole
-            else ["tests.log.process", str(data), port]
+            else ("tests.log.process", (str(data), port))
         )
-        self.environment = {
-            **os.environ,
-            # compiled once: where that is forbidden, each start would compile every library
-            "PYTHONDONTWRITEBYTECODE": "",
-            "PYTHONPYCACHEPREFIX": str(BYTECODE),
-            "BRADAWL_DATA": str(data),
-            **(environment or {}),
-        }
-        self._process: subprocess.Popen[bytes] | None = None
+        self.environment = {**os.environ, "BRADAWL_DATA": str(data), **(environment or {})}
+        self._process: forked.Command | None = None
         self.cookie = ""
 
     def start(self) -> None:
@@ -78,11 +70,14 @@ class Server:
         self.wait_until_it_listens()
 
     def launch(self) -> None:
-        self._process = subprocess.Popen(
-            [sys.executable, "-m", *self._command],
-            env=self.environment,
-            stdout=subprocess.DEVNULL,
-        )
+        with open(os.devnull, "wb") as nowhere, os.fdopen(os.dup(2), "wb") as errors:
+            self._process = forked.start(
+                *self._arguments,
+                program=self._program,
+                env=self.environment,
+                stdout=nowhere,
+                stderr=errors,
+            )
 
     def wait_until_it_listens(self) -> None:
         limit = time.monotonic() + START_LIMIT_S
