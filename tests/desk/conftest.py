@@ -180,7 +180,7 @@ def _bundle() -> bytes:
     body: dict[str, Any] = {
         "format": 1,
         "areas": areas,
-        "stages": ["underneath"],
+        "stages": [{"id": "underneath", "title": "Under the car"}],
         "items": items,
         "sources": {
             "law": {"title": "An invented law", "section": "4 (b)", "status": "memory"},

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Query, Response
 
 from bradawl.desk.model import recorded
 from bradawl.desk.model.records.history import history_rows
+from bradawl.desk.model.visits.people import called
 from bradawl.desk.web.context import Person
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 
@@ -23,7 +24,9 @@ def show_history(
         visit_page,
         "records/history.html",
         tab="history",
-        rows=history_rows(snapshot, first, ON_A_PAGE, desk.name_of, desk.log.orders()),
+        rows=history_rows(
+            snapshot, first, ON_A_PAGE, called(snapshot.cells, desk.name_of), desk.log.orders()
+        ),
         page=page,
         pages=max(1, -(-len(snapshot.events) // ON_A_PAGE)),
         zone=recorded.zone_of(snapshot),

@@ -10,7 +10,9 @@ from bradawl.desk.model import findings, photo_views, recorded, seals
 from bradawl.desk.model.labels import item_title
 from bradawl.desk.model.records.chains import any_orders
 from bradawl.desk.model.visits import conflicts, doubts, finding_list, to_sort
+from bradawl.desk.model.visits.people import called
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
+from bradawl.desk.model.visits.walked import walked
 from bradawl.desk.web.car_map import car_map
 from bradawl.desk.web.context import DeskHere, Person, Writer
 from bradawl.desk.web.rendering import render
@@ -95,7 +97,8 @@ def _wanted(
 def show_visit(
     page: VisitPage, person: Person, wanted: Annotated[finding_list.Wanted, Depends(_wanted)]
 ) -> Response:
-    snapshot, name_of = page.snapshot, page.desk.name_of
+    snapshot = page.snapshot
+    name_of = called(snapshot.cells, page.desk.name_of)
     photos = photo_views.photos_of(snapshot)
     found, bought = findings.areas(snapshot), bought_of(snapshot)
     areas = finding_list.narrowed(snapshot, found, wanted)
@@ -132,6 +135,7 @@ def show_visit(
         unseen=findings.not_inspected(snapshot),
         conflicts=findings.conflicts(snapshot, name_of) + conflicts.reopened(snapshot, name_of),
         settled=conflicts.settled(snapshot, name_of),
+        walked=walked(snapshot, name_of, page.desk.log.own_devices),
         doubts=doubts.doubts(snapshot),
         amendments=seals.amendments(snapshot, name_of),
         seals=seals.seals(snapshot, name_of),

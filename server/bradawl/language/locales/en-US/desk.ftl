@@ -540,6 +540,15 @@ desk-conflict-title =
         [one] 1 conflict
        *[other] { $count } conflicts
     }
+# who did which stage of the walk, where two phones walked one car
+desk-walked-title = Who walked what
+desk-walked-stage = Part of the walk
+desk-walked-taken = Taken by
+desk-walked-far = Answered
+desk-walked-who = Answers by
+desk-walked-of = { $done } of { $total }
+# $who: a person's name
+desk-walked-share = { $who }: { $count }
 desk-conflict-why = Two people answered differently. Until you pick, the later answer shows and the worse rating counts. Your pick is recorded with your name. Nothing is deleted.
 desk-conflict-standing = counts now
 desk-conflict-reason = Why
