@@ -37,6 +37,7 @@ OWN = (
     "prepared",
     "reports",
     "reports.jsonl",
+    "served-at",
     "waiting",
 )
 KINDS = ("original", "served")
