@@ -201,8 +201,10 @@ LOOKS = [
 ]
 
 
-#: In `make test` all rules once, and what colors do in both schemes and with more contrast.
-FULL, TRIED = ((390, 1280), LOOKS) if amount(1, short=0) else ((390,), LOOKS[:3])
+#: In `make test` all rules once, and what colors do on one page in the dark, on the next with more
+#: contrast; in `make proof` in every look.
+WHOLE = bool(amount(1, short=0))
+FULL = (390, 1280) if WHOLE else (390,)
 
 TOO_SMALL = """[...document.querySelectorAll('button, select, input:not([type=hidden]), nav a')]
     .filter((one) => one.getClientRects().length)
@@ -225,7 +227,7 @@ def seen(browser: Browser, address: str) -> Seen:
     page = opened(browser, 390)
     script = AXE.read_text(encoding="utf-8")
     found = Seen()
-    for path in PAGES:
+    for number, path in enumerate(PAGES):
         page.set_viewport_size({"width": 390, "height": 844})
         page.emulate_media(color_scheme="light", contrast="no-preference")
         page.goto(address + path)
@@ -238,7 +240,7 @@ def seen(browser: Browser, address: str) -> Seen:
         # what is folded away is looked at too
         page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true })")
         page.evaluate(script)
-        for width, scheme, more in TRIED:
+        for width, scheme, more in LOOKS if WHOLE else (LOOKS[0], LOOKS[1 + number % 2]):
             page.set_viewport_size({"width": width, "height": 844})
             page.emulate_media(color_scheme=scheme, contrast=more)  # type: ignore[arg-type]
             said = violations(page, EVERYTHING if width in FULL else LOOKS_ALONE)
