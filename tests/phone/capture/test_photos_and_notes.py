@@ -8,7 +8,6 @@ from playwright.sync_api import Locator, expect
 
 from tests.browsing import AXE, EVERYTHING, LOOKS_ALONE, place_of, violations
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
 
 
 def opened(phone: Phone) -> Locator:
@@ -171,36 +170,6 @@ def test_a_note_of_nothing_is_kept_however_it_is_left_and_sorted_to_a_check(phon
     assert standing(phone, "items/rust.arches/note") == {
         "items/rust.arches/note": "Seller has the second key"
     }
-
-
-def test_what_was_captured_without_a_network_outlives_the_page(
-    server: Server, phone: Phone
-) -> None:
-    phone.begin(make="Tarn")
-    phone.wait_for_sync("server")
-    phone.wait_for_worker()
-    server.kill()
-    phone.reopen()
-    phone.go("stage/outside")
-    sheet = opened(phone)  # its parts were taken along
-    shoot(sheet, picture(5))
-    expect(sheet.locator('[data-kept="1"]')).to_have_count(1)
-    sheet.get_by_role("button", name="Note", exact=True).tap()
-    sheet.get_by_label("Note").fill("Ask for the jack")
-    sheet.get_by_role("button", name="Save the note").tap()
-    expect(phone.status()).to_contain_text("Note saved")
-    phone.crash()
-    phone.open()
-    phone.go("sort")
-    expect(phone.page.locator("[data-captured]")).to_have_count(2)
-    server.start()
-    phone.page.reload()
-    phone.wait_for_sync("server")
-    desk = phone.context.new_page()
-    desk.goto(f"{phone.origin}/desk/visits/{phone.visit}/photos")
-    expect(desk.locator("#not-sorted")).to_contain_text("Not sorted: 2")
-    expect(desk.locator(".to-sort")).to_contain_text("Ask for the jack")
-    desk.close()
 
 
 def photo_of(phone: Phone, count: int) -> Locator:

@@ -11,8 +11,8 @@ from typing import Any
 
 from playwright.sync_api import Locator, expect
 
-from tests.phone.capture.test_photos_and_notes import opened, standing
-from tests.phone.phone import Phone
+from tests.phone.capture.test_photos_and_notes import opened, shoot, standing
+from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
 
 #: What is left of every recording that was begun and not yet kept, and how many pieces there are.
@@ -149,24 +149,45 @@ def test_an_engine_is_recorded_without_processing_and_a_voice_with(phone: Phone)
     phone.page.reload()  # into a page with the browser's own functions
 
 
-def test_what_a_page_left_is_sent_once_there_is_a_server(server: Server, phone: Phone) -> None:
+def test_what_was_captured_without_a_network_outlives_the_page_and_is_sent(
+    server: Server, phone: Phone
+) -> None:
+    """A photo and a note that were kept, and a recording in the middle of which the page dies."""
     phone.begin(make="Tarn")
     phone.wait_for_sync("server")
     phone.wait_for_worker()
     server.kill()
-    phone.reopen()  # its parts were taken along
+    phone.reopen()
+    phone.go("stage/outside")
+    sheet = opened(phone)  # its parts were taken along
+    shoot(sheet, picture(5))
+    expect(sheet.locator('[data-kept="1"]')).to_have_count(1)
+    sheet.get_by_role("button", name="Note", exact=True).tap()
+    sheet.get_by_label("Note").fill("Ask for the jack")
+    sheet.get_by_role("button", name="Save the note").tap()
+    expect(phone.status()).to_contain_text("Note saved")
+    sheet.get_by_role("button", name="Close", exact=True).tap()
     phone.card("rust.arches")
     begun(phone, "Voice note")
     phone.wait_until(lambda: len(pieces(phone)["until_ms"]) >= 2)
     phone.crash()
     phone.open()
     phone.wait_until(lambda: pieces(phone)["takes"] == 0)
-    name, _ = recorded(phone)
+    phone.go("sort")
+    expect(phone.page.locator("[data-captured]")).to_have_count(3)
+    kinds = {value["kind"]: put for put, value in standing(phone, "media/").items()}  # type: ignore[index]
+    assert set(kinds) == {"photo", "voice"}
     server.start()
     phone.page.reload()
     phone.wait_for_sync("server")
+    name = kinds["voice"].removeprefix("media/")
     answer = phone.context.request.get(f"{phone.origin}/desk/recordings/{name}")
     assert answer.headers["content-type"] == "audio/webm"
+    desk = phone.context.new_page()
+    desk.goto(f"{phone.origin}/desk/visits/{phone.visit}/photos")
+    expect(desk.locator("#not-sorted")).to_contain_text("Not sorted: 3")
+    expect(desk.locator(".to-sort")).to_contain_text("Ask for the jack")
+    desk.close()
 
 
 def test_a_recording_is_put_with_its_check_and_plays_at_the_desk(phone: Phone) -> None:
