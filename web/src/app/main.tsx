@@ -103,6 +103,11 @@ async function start(): Promise<void> {
   document.documentElement.lang = catalogue.locale;
   root.textContent = "";
   render(<App />, root);
+  // a phone that is turned, or whose keyboard comes up: the field stays in sight
+  addEventListener("resize", () => {
+    const field = document.activeElement;
+    if (field instanceof HTMLInputElement) field.scrollIntoView({ block: "nearest" });
+  });
   await drawn();
   sync.start(document, window);
   void keepLeft();

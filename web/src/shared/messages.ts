@@ -1242,6 +1242,8 @@ export interface Messages {
   "phone-rest-button": { count: MessageArgument };
   "phone-rest-kept": { count: MessageArgument };
   "phone-rest-said": { count: MessageArgument };
+  "phone-rest-unproved": { count: MessageArgument };
+  "phone-rest-unproved-said": { count: MessageArgument };
   "phone-seller-back": null;
   "phone-seller-order": { order: MessageArgument };
   "phone-shelf-archive": null;

@@ -85,7 +85,19 @@ def test_work_without_a_receipt_is_not_called_done_by_a_tap(phone: Phone) -> Non
     expect(rest).to_have_count(0)
     oil.get_by_role("button").tap()
     card = page.locator('.card[data-item="upkeep.engine-oil"]')
-    expect(card.get_by_role("button", name="Seller says so")).to_be_visible()
+    card.get_by_role("button", name="Seller says so").tap()
+    # of all that has no receipt one tap says so, and leaves alone what was answered
+    none = page.get_by_role("button", name=re.compile("^No receipt for the other"))
+    count = int(re.findall(r"\d+", none.inner_text())[0])
+    before = len(phone.events())
+    none.tap()
+    expect(none).to_have_count(0)
+    said = {event["put"]: event["value"] for event in phone.events()[before:]}
+    assert len(said) == count > 5
+    assert set(said.values()) == {"unknown"}
+    assert "items/upkeep.engine-oil/choice" not in said
+    page.get_by_role("button", name="Undo").tap()
+    expect(none).to_be_visible()
 
 
 @pytest.mark.parametrize("stage", ["arrival", "papers"])

@@ -4,7 +4,7 @@ import { FAULTS, type Grade, type Item } from "../../shared/contract";
 import { MARK_OF_GRADE, type MarkId } from "../../shared/marks";
 import { text } from "../text/catalogue";
 import { markName } from "../text/names";
-import { isByEye, shownGrade } from "./items/item-record";
+import { choiceChanges, isByEye, shownGrade } from "./items/item-record";
 import type { Visit } from "./visit";
 import type { Turns, VisitView } from "./visit-view";
 
@@ -124,6 +124,22 @@ export function wantsProof({ on_car, needs }: Item): boolean {
  */
 export function restOf(items: Item[]): Item[] {
   return items.filter((item) => !canHurt(item) && !wantsProof(item));
+}
+
+/** The answer of work of which the seller has no receipt, where a check has it. */
+const UNPROVED = "unknown";
+
+/** Work that nobody can show a receipt for: one answer for all of it. */
+export function unprovedOf(items: Item[]): Item[] {
+  return items.filter((item) => wantsProof(item) && item.choices.some(({ id }) => id === UNPROVED));
+}
+
+/** Record that there is no receipt for any of them; one undo takes it all back. */
+export function recordUnproved(visit: Visit, items: Item[]): Promise<boolean> {
+  return visit.put(
+    items.flatMap((item) => choiceChanges(visit, item, UNPROVED)),
+    text("phone-rest-unproved-said", { count: items.length }),
+  );
 }
 
 /** Record the rest as in order in one act that says so; one undo takes it all back. */

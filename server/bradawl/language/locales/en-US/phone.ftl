@@ -265,6 +265,13 @@ phone-rest-kept =
         [one] 1 check stays open: it's about safety.
        *[other] { $count } checks stay open: they're about safety.
     }
+# work of which the seller shows nothing
+phone-rest-unproved = No receipt for the other { $count }
+phone-rest-unproved-said =
+    { $count ->
+        [one] 1 service without a receipt.
+       *[other] { $count } services without a receipt.
+    }
 phone-rest-said =
     { $count ->
         [one] 1 check marked OK.

@@ -115,8 +115,9 @@ export function ItemCard({
     return <SettledCard visit={visit} item={item} onOpen={() => setWanted(true)} />;
   }
   const grade = shownGrade(visit, item);
-  const isFaulty = grade !== null && grade !== "none";
   const shown = preview ?? judged;
+  // what is being typed counts too: the photo of it is the next tap
+  const isFaulty = [grade, shown?.grade].some((one) => one != null && one !== "none");
   return (
     <article
       class="card"

@@ -19,8 +19,10 @@ import {
   type Page,
   type Part,
   recordRest,
+  recordUnproved,
   restOf,
   stagesOf,
+  unprovedOf,
 } from "../../visit/walk-order";
 
 import { OwnRows } from "../own/later";
@@ -102,7 +104,17 @@ function Rest({ visit, id, of, all }: { visit: Visit; id: string; of: string; al
   const part = pageOf(all.value, id)?.parts.find((candidate) => candidate.id === of);
   if (part === undefined) return null;
   const rest = restOf(part.open);
+  const unproved = unprovedOf(part.open);
   const kept = part.open.length - rest.length;
+  if (unproved.length > 1) {
+    return (
+      <div class="rest">
+        <button type="button" onClick={() => void recordUnproved(visit, unproved)}>
+          {text("phone-rest-unproved", { count: unproved.length })}
+        </button>
+      </div>
+    );
+  }
   if (rest.length < 2) return null;
   return (
     <div class="rest">
