@@ -54,8 +54,12 @@ export default defineConfig({
               name: (id, context) =>
                 isOfStart(id, (one) => context.getModuleInfo(one)) ? "app" : null,
             },
-            // what later parts know in common comes with the first of them, and is none of a start
-            { name: "shared-parts", test: /\/src\/app\/visit\//, minShareCount: 2 },
+            // what comes when it is looked at is one file too, for the same reason; but for the search
+            // for a cause, which has a budget of its own
+            {
+              name: (id) => (/\/src\/app\/screens\/trouble\//.test(id) ? "trouble" : "more-parts"),
+              test: /\/src\/app\/(components|screens|visit|device|text|state)\//,
+            },
           ],
         },
       },

@@ -92,7 +92,7 @@ def test_a_cause_is_found_without_a_network_and_the_bill_follows(
     expect(again.get_by_role("button", name="Falls")).to_have_attribute("aria-pressed", "true")
     phone.wait_for_judge()
     phone.go("kerb")
-    repairs = page.get_by_role("region", name="Money")
+    repairs = page.get_by_role("region", name="Reasons to pay less")
     expect(repairs).to_contain_text("New fuel pump with check valve")
     expect(repairs).not_to_contain_text("New pressure regulator")
     phone.wait_for_sync("phone")
