@@ -52,6 +52,14 @@ def test_a_conflict_names_the_people_and_a_phones_settling_needs_no_reason(
     assert page.index("1 conflict settled") < page.index("Ana (First phone)")
 
 
+def test_a_phone_that_nobody_named_adds_nothing_to_its_persons_name(workshop: Workshop) -> None:
+    workshop.begin()
+    workshop.write([(f"people/{PHONE}", {"name": "Ana"})])
+    cells = workshop.snapshot(VISIT).cells
+    assert called(cells, lambda _: "Phone")(PHONE) == "Ana"
+    assert called(cells, lambda _: "Red phone")(PHONE) == "Ana (Red phone)"
+
+
 def test_nobody_is_named_by_another_phone(workshop: Workshop) -> None:
     workshop.begin()
     workshop.write([(f"people/{PHONE}", {"name": "Not Ana"})], device=OTHER_PHONE)

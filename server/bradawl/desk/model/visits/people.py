@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from bradawl.inspection import cell_values
+from bradawl.language import text
 
 #: Where a phone's person is named: `people/<device>`, `{"name"}`. A stamp ends in its device.
 PEOPLE = "people/"
@@ -29,6 +30,9 @@ def called(cells: Mapping[str, Any], name_of: Callable[[str], str]) -> Callable[
         if device not in names:
             return name_of(device)
         known = name_of(device)
-        return names[device] if known in ("", names[device]) else f"{names[device]} ({known})"
+        # what every phone is called that nobody named tells nothing
+        if known in ("", names[device], text("phone-pair-default-name")):
+            return names[device]
+        return f"{names[device]} ({known})"
 
     return name
