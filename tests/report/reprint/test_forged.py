@@ -197,6 +197,28 @@ def _linked_elsewhere(pdf: pikepdf.Pdf) -> None:
     page.Annots = pikepdf.Array([*page.get("/Annots", []), pdf.make_indirect(link)])
 
 
+def _own_link(pdf: pikepdf.Pdf) -> tuple[int, Any]:
+    """The first link of the report, and the index of its page."""
+    return next(
+        (at, link)
+        for at, page in enumerate(pdf.pages)
+        for link in page.obj.get("/Annots", [])
+        if link.get("/Subtype") == Name.Link
+    )
+
+
+def _link_bordered(pdf: pikepdf.Pdf) -> None:
+    """A link of the report with a white border as wide as a page (ISO 32000-1, 12.5.4)."""
+    _, link = _own_link(pdf)
+    link.Border = pikepdf.Array([0, 0, 300])
+    link.C = pikepdf.Array([1, 1, 1])
+
+
+def _link_styled(pdf: pikepdf.Pdf) -> None:
+    _, link = _own_link(pdf)
+    link.BS = Dictionary(W=300, S=Name.S)
+
+
 PAGES: dict[str, tuple[Edit, str]] = {
     "white over page 1, and other words": (
         _drawn(0, b"\nq 1 g 0 0 612 792 re f Q BT /F1 20 Tf 60 700 Td (Drive it home) Tj ET"),
@@ -207,6 +229,8 @@ PAGES: dict[str, tuple[Edit, str]] = {
     "a page cropped": (_cropped, "1"),
     "a page turned": (_turned, "2"),
     "a link over page 1": (_linked_elsewhere, "1"),
+    "a link with a border over the page": (_link_bordered, "1"),
+    "a link with a border of a style": (_link_styled, "1"),
     "letters that look otherwise": (_letters_swapped, ""),
     "letters that read otherwise": (_read_otherwise, ""),
     "all pages cropped": (_cropped_from_above, ""),
@@ -230,6 +254,34 @@ def test_a_page_that_does_not_follow_is_named(way: str, unsigned: bytes, forger:
             f"Page {page} does not follow from the attached record: printed again, it is another"
             " one."
         )
+
+
+def _field(**entries: Any) -> Edit:
+    def edit(pdf: pikepdf.Pdf) -> None:
+        for key, value in entries.items():
+            pdf.Root.AcroForm.Fields[1]["/" + key] = value
+
+    return edit
+
+
+@pytest.mark.parametrize(
+    "edit",
+    [
+        _field(Rect=pikepdf.Array([50, 300, 560, 700]), MK=Dictionary(BG=pikepdf.Array([1, 1, 1]))),
+        _field(Rect=pikepdf.Array([50, 300, 560, 700])),
+        _field(AA=Dictionary(E=Dictionary(S=Name.JavaScript, JS=pikepdf.String("app.alert(1)")))),
+    ],
+    ids=["white over the page", "over the page", "a script in it"],
+)
+def test_a_field_to_sign_in_has_no_place_and_does_nothing(
+    edit: Edit, unsigned: bytes, forger: Signer
+) -> None:
+    """Readers draw a field's ground where it has a place (ISO 32000-1, 12.5.6.19; seen in poppler
+    and MuPDF).
+    """
+    verdict = compared(signed(unsigned, forger, edit))
+    assert verdict.kind == "changed"
+    assert [said.id for said in verdict.problems] == ["report-verify-fields"]
 
 
 def _bookmark(pdf: pikepdf.Pdf) -> None:

@@ -29,6 +29,11 @@ _ACTING = {
     "Requirements": "report-verify-actions",
 }
 _FORM_KEYS = frozenset({"Fields", "SigFlags", "DA", "DR", "NeedAppearances"})
+#: What a signature's field has; without a place nothing of it is drawn, and it does nothing.
+_FIELD_KEYS = frozenset(
+    {"AP", "Contents", "F", "FT", "Ff", "Lock", "P", "Rect", "SV", "StructParent", "Subtype", "T",
+     "TU", "Type", "V"}
+)  # fmt: skip
 _PAGE_ACTING = ("AA", "PresSteps", "SeparationInfo", "B")
 #: What a link of a report may do: go to a page, open an address.
 _LINKS = ("GoTo", "URI")
@@ -121,11 +126,13 @@ def foreign_problems(document: Document) -> Iterator[Message]:
         or form.get("NeedAppearances")
         or len(set(map(repr, field_names))) != len(field_names)
         or any(
-            field.get("FT") != "Sig" or field.get("T") not in allowed for field in fields.values()
+            field.get("FT") != "Sig"
+            or field.get("T") not in allowed
+            or field.get("Rect") != [0, 0, 0, 0]
+            or not field.keys() <= _FIELD_KEYS
+            for field in fields.values()
         )
     ):
-        said.add("report-verify-fields")
-    if any("AP" in field and field.get("Rect") != [0, 0, 0, 0] for field in fields.values()):
         said.add("report-verify-fields")
     for page in document.pages():
         if any(key in page for key in _PAGE_ACTING):

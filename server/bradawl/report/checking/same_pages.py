@@ -17,6 +17,8 @@ __all__ = ["other_pages", "says_otherwise"]
 
 #: Where an object belongs, not what is shown; and lengths, which compression decides.
 _ELSEWHERE = frozenset({"Parent", "Length", "Annots"})
+#: The same of a link: its page, and its place in the structure, which is compared by itself.
+_LINK_ELSEWHERE = frozenset({"P", "StructParent"})
 #: What pages have from the nodes above them (ISO 32000-1, table 30).
 _INHERITED = ("Resources", "MediaBox", "CropBox", "Rotate")
 #: Of the catalog what is said beside the pages: bookmarks, structure, the file's language.
@@ -88,8 +90,10 @@ def _page_numbers(document: Document, node: Any) -> Iterable[int]:
             yield from _page_numbers(document, kid)
 
 
-def _links(document: Document, page: Mapping[str, Any]) -> list[tuple[str, str, str]]:
-    """Where a page's links lie and where they lead; a page of this file by its place in it."""
+def _links(document: Document, page: Mapping[str, Any]) -> list[str]:
+    """All that a page's links say of themselves: place, look and where they lead; a page of this
+    file by its place in it.
+    """
     numbers = {number: at for at, number in enumerate(_numbers(document, "Page"))}
 
     def plain(value: Any) -> Any:
@@ -106,8 +110,9 @@ def _links(document: Document, page: Mapping[str, Any]) -> list[tuple[str, str, 
     for entry in document.get(page.get("Annots")) or ():
         link = document.dictionary(entry)
         if link.get("Subtype") == "Link":
-            place, way = plain(link.get("Rect")), (plain(link.get("A")), plain(link.get("Dest")))
-            links.append((repr(place), repr(way), repr(plain(link.get("Contents")))))
+            links.append(
+                repr({key: plain(link[key]) for key in sorted(link.keys() - _LINK_ELSEWHERE)})
+            )
     return links
 
 

@@ -9,12 +9,31 @@ import { type Dictionary, isSame, Name, Reference, type Value } from "../pdf/val
 export type Foreign =
   | "report-verify-layers"
   | "report-verify-actions"
+  | "report-verify-fields"
   | "report-verify-notes"
   | "report-verify-attached-more";
 
 /** Entries of the catalog that act, or replace what the pages show (ISO 32000-1, table 28). */
 const ACTING = ["OpenAction", "AA", "Collection", "Requirements"];
 const PAGE_ACTING = ["AA", "PresSteps", "SeparationInfo", "B"];
+/** What a signature's field has. */
+const FIELD_KEYS = new Set([
+  "AP",
+  "Contents",
+  "F",
+  "FT",
+  "Ff",
+  "Lock",
+  "P",
+  "Rect",
+  "SV",
+  "StructParent",
+  "Subtype",
+  "T",
+  "TU",
+  "Type",
+  "V",
+]);
 /** What a link of a report may do: go to a page, open an address. */
 const LINKS = ["GoTo", "URI"];
 
@@ -31,6 +50,11 @@ export function foreignIn(issued: PdfDocument): Foreign[] {
   }
   if (!isListedAlike(issued, listed)) found.add("report-verify-attached-more");
   const fields = fieldNumbers(issued);
+  for (const number of fields) {
+    if (!isPlaceless(issued, issued.dictionary(new Reference(number, 0)))) {
+      found.add("report-verify-fields");
+    }
+  }
   for (const page of issued.pages()) {
     if (PAGE_ACTING.some((key) => page.has(key))) found.add("report-verify-actions");
     for (const entry of listOf(issued, page.get("Annots"))) {
@@ -58,6 +82,13 @@ function ofAnnotation(issued: PdfDocument, annotation: Dictionary): Foreign | nu
   const isPlain =
     action instanceof Map && LINKS.includes(nameOf(action.get("S"))) && !action.has("Next");
   return isPlain ? null : "report-verify-actions";
+}
+
+/** Whether a signature's field has no place, so that nothing of it is drawn, and does nothing. */
+function isPlaceless(issued: PdfDocument, field: Dictionary): boolean {
+  const place = listOf(issued, field.get("Rect"));
+  const has_none = place.length === 4 && place.every((edge) => edge === 0);
+  return has_none && [...field.keys()].every((key) => FIELD_KEYS.has(key));
 }
 
 function fieldNumbers(issued: PdfDocument): Set<number> {
