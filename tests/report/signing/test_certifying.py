@@ -122,7 +122,9 @@ def test_openssl_verifies_it_as_cades(unsigned: Path, shop: Signer, tmp_path: Pa
     assert "CAdES Verification successful" not in run(*arguments)
 
 
-@pytest.mark.parametrize("name", ["Böhm ?? (Garage) \\ & Sons", "גרש מוסך", "1" * 64])
+@pytest.mark.parametrize(
+    "name", ["Böhm ?? (Garage) \\ & Sons", "גרש מוסך", "1" * 64, "Garage 🔧", "🔧"]
+)
 def test_any_name_signs(name: str, tmp_path: Path) -> None:
     shop = open_signer(tmp_path / "keys", name=name)
     out = tmp_path / "report.pdf"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import secrets
+import stringprep
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -87,6 +88,9 @@ def _self_signed(key: ec.EllipticCurvePrivateKey, name: str) -> x509.Certificate
     from cryptography.hazmat.primitives import hashes
     from cryptography.x509.oid import NameOID
 
+    # Programs that compare names refuse letters that Unicode 3.2 has not (RFC 4518, 2.4), and call
+    # a report changed for one.
+    name = "".join(letter for letter in name if not stringprep.in_table_a1(letter))
     # X.520 bounds a common name to 64 characters.
     subject = x509.Name(
         [
