@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from playwright.sync_api import Browser, Locator, expect
 
 from tests.browsing import place_of
@@ -36,6 +37,7 @@ def answer(phone: Phone, item: str, grade: str) -> Locator:
     return card
 
 
+@pytest.mark.new_phone  # it is given a name
 def test_two_phones_walk_one_car(browser: Browser, server: Server, phone: Phone) -> None:
     ana, ben = phone, Phone(browser, server.origin)
     ana.begin(make="Tarn")
