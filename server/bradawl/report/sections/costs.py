@@ -33,7 +33,6 @@ __all__ = ["curve_points", "in_brief", "money"]
 MoneyText = Callable[[float], str]
 
 _KINDS = ("mend", "part", "assembly", "paper", "maintenance")
-_MOST_ARGUMENTS = 3  # of a group
 _MOST_RESERVE_ROWS = 20
 
 
@@ -52,7 +51,7 @@ def in_brief(page: PageContext) -> list[Flowable]:
     told = [page.view.said(price), page.view.said(money)] if price else [page.view.said(money)]
     told = [*_as_bought(page, money_text), *told]
     right: list[Flowable] = [page.paragraph(f"{page.markup(' '.join(told))} {working}.", "row")]
-    right += _arguments(page, money)
+    right += _argument_sums(page, money)
     out: list[Flowable] = [Anchor("price"), page.sentence("report-price", "h2")]
     if not rows:
         return [KeptTogether([*out, *right])]
@@ -83,40 +82,52 @@ def _estimate_text(page: PageContext, money: Mapping[str, Any]) -> MoneyText:
     return lambda amount: language.about(round(amount * 100), currency)
 
 
+def _argument_sums(page: PageContext, money: Mapping[str, Any]) -> list[Flowable]:
+    """What speaks for paying less, as sums of its groups; the reasons stand in `money`."""
+    sums = [_group_title(page, money, group) for group in _groups(page, money)]
+    if not sums:
+        return []
+    title = bold(page.say("report-price-reasons"))
+    return [page.paragraph(f"{title}: {page.markup(' · '.join(sums))}", "row")]
+
+
 def _arguments(page: PageContext, money: Mapping[str, Any]) -> list[Flowable]:
     """What speaks for paying less: a paragraph for each group, its sum first."""
+    groups = _groups(page, money)
+    if not groups:
+        return []
+    out: list[Flowable] = [page.sentence("report-price-reasons", "h2")]
+    for group in groups:
+        told = [
+            text("report-price-reason-at", said=_sentence(reason.said), where=reason.where)
+            if reason.where
+            else _sentence(reason.said)
+            for reason in group.reasons
+        ]
+        title = bold(page.markup(_group_title(page, money, group)))
+        out.append(page.paragraph(f"{title}: {page.markup(' '.join(told))}", "row"))
+    return out
+
+
+def _groups(page: PageContext, money: Mapping[str, Any]) -> list[paying_less.PriceGroup]:
+    """The groups of reasons that have any."""
     view = page.view
-    estimate_text = _estimate_text(page, money)
 
     def where(item: str) -> str:
         reasons = view.judgment_of(item).get("reasons", [])
         return paying_less.where_of(item, reasons, view.cells, view.bundle["items"])
 
-    out: list[Flowable] = []
-    for group in paying_less.groups(money, view.texts, where, view.said):
-        if not group.reasons:
-            continue
-        told = [
-            text("report-price-reason-at", said=_sentence(reason.said), where=reason.where)
-            if reason.where
-            else _sentence(reason.said)
-            for reason in group.reasons[:_MOST_ARGUMENTS]
-        ]
-        rest = len(group.reasons) - _MOST_ARGUMENTS
-        if rest > 0:
-            told.append(text("report-price-reasons-more", count=rest))
-        title = bold(
-            page.say(
-                "report-price-reasons-group",
-                group=group.title,
-                amount=estimate_text(group.amount),
-                count=len(group.reasons),
-            )
-        )
-        out.append(page.paragraph(f"{title} {page.markup(' '.join(told))}", "row"))
-    if out:
-        out.insert(0, page.paragraph(str(bold(page.say("report-price-reasons"))), "row"))
-    return out
+    every = paying_less.groups(money, view.texts, where, view.said)
+    return [group for group in every if group.reasons]
+
+
+def _group_title(page: PageContext, money: Mapping[str, Any], group: paying_less.PriceGroup) -> str:
+    return text(
+        "report-price-reasons-group",
+        group=group.title,
+        amount=_estimate_text(page, money)(group.amount),
+        count=len(group.reasons),
+    )
 
 
 def _sentence(said: str) -> str:
@@ -132,6 +143,7 @@ def money(page: PageContext, plan: WorkPlan | None) -> list[Flowable]:
     out = [
         *page.heading("money", text("report-money")),
         *_assumed(page, money, money_text),
+        *_arguments(page, money),
         *_curve(page, money, money_text),
         *_lines(page, money, estimate_text),
         *_reserve(page, money, money_text),

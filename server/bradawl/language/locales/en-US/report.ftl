@@ -224,16 +224,11 @@ report-price-reasons = Reasons to pay less
 # $group: "Safety"; $amount: what its repairs come to
 report-price-reasons-group =
     { $count ->
-        [one] { $group }, { $amount } (1 reason):
-       *[other] { $group }, { $amount } ({ $count } reasons):
+        [one] { $group }, { $amount } (1 reason)
+       *[other] { $group }, { $amount } ({ $count } reasons)
     }
 # $said: a reason as a sentence; $where: "left front"
 report-price-reason-at = { $said } ({ $where })
-report-price-reasons-more =
-    { $count ->
-        [one] One more is in the table of repairs.
-       *[other] { $count } more are in the table of repairs.
-    }
 report-cost-curve = How sure the cost is
 report-cost-curve-how = P80 means: four times out of five the work costs no more than that. Each repair has a low, a likely and a high figure; the curve adds them up with their spread. Part of the spread is shared: where prices run high, they run high for all of it.
 report-repairs = Repairs
