@@ -55,7 +55,8 @@ export default defineConfig({
                 isOfStart(id, (one) => context.getModuleInfo(one)) ? "app" : null,
             },
             // what comes when it is looked at is one file too, for the same reason; but for the search
-            // for a cause, which has a budget of its own
+            // for a cause and the car's number, which have budgets of their own
+            { name: "codes-parts", test: /\/src\/app\/(screens|visit)\/capture\/vin/ },
             {
               name: (id) => (/\/src\/app\/screens\/trouble\//.test(id) ? "trouble" : "more-parts"),
               test: /\/src\/app\/(components|screens|visit|device|text|state)\//,

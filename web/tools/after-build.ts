@@ -45,8 +45,15 @@ function isTrouble(path: string): boolean {
 }
 
 /** What reads bar codes, larger than all that a start needs: taken along by itself, when it suits. */
+function isReader(path: string): boolean {
+  return /assets\/(codes|zxing_reader)-[\w-]{8}\.(js|wasm)$/.test(path.replaceAll("\\", "/"));
+}
+
+/** That, and the screens that use it, which are taken along with the rest. */
 function isCodes(path: string): boolean {
-  return /assets\/(codes|zxing_reader)-[^/]+\.(js|wasm)$/.test(path.replaceAll("\\", "/"));
+  return (
+    isReader(path) || /assets\/codes-(parts|text)-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"))
+  );
 }
 
 function isJudge(path: string): boolean {
@@ -73,7 +80,7 @@ async function buildServiceWorker(root: string, out: string, font: string): Prom
   const hash = createHash("sha256");
   const files = filesBelow(out).filter((path) => !path.endsWith("sw.js") && !isFont(path));
   for (const path of files) hash.update(readFileSync(path));
-  const own = files.filter((path) => !isCodes(path));
+  const own = files.filter((path) => !isReader(path));
   hash.update(readFileSync(join(root, "src/sw/sw.ts")));
   const address = (path: string) => `/app/${relative(out, path).replaceAll("\\", "/")}`;
   await build({
@@ -84,7 +91,7 @@ async function buildServiceWorker(root: string, out: string, font: string): Prom
     define: {
       FONT: JSON.stringify(font),
       VERSION: JSON.stringify(hash.digest("hex").slice(0, 16)),
-      CODE_FILES: JSON.stringify(files.filter(isCodes).map(address)),
+      CODE_FILES: JSON.stringify(files.filter(isReader).map(address)),
       FILES: JSON.stringify(own.filter((path) => otherLocale(path) === null).map(address)),
       LOCALES: JSON.stringify(
         files.flatMap((path) => {

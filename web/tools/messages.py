@@ -13,7 +13,9 @@ from fluent.syntax import FluentParser, ast, visitor
 
 ROOT = Path(__file__).parents[2]
 LOCALE = ROOT / "server/bradawl/language/locales/en-US"
-FILES = ("shared", "judge", "phone", "trouble", "own", "capture", "find", "decide", "together")
+FILES = (
+    "shared", "judge", "phone", "trouble", "own", "capture", "find", "decide", "together", "codes",
+)  # fmt: skip
 #: What the check page says of its own, and as `bradawl verify` does: how the ids begin.
 CHECK_FILES = ("check", "report")
 CHECK_IDS = ("check-", "report-verify-")

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
 
 HARDER = ("about/dark", "about/motorway", "about/wet")
+UNKNOWN = "unknown"  # somebody was asked and doesn't know: as if nobody had said
 USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "project")
 
 
@@ -19,13 +20,15 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
 
     Of two circumstances of the drive home written unseen the harder one counts until settled.
 
-    `today` is YYYY-MM-DD. What was not recorded, or taken back, is not there.
+    `today` is YYYY-MM-DD. What was not recorded, or taken back, is not there, nor what of the car
+    somebody says not to know.
     """
     recorded: dict[str, dict[str, Json]] = {"about": {}, "brief": {}, "car": {}}
     for path in sorted(cells):
         parts = path.split("/")
         if len(parts) == 2 and parts[0] in recorded:
-            if cells[path]["value"] is not None:
+            nothing = (None, UNKNOWN) if parts[0] == "car" else (None,)
+            if cells[path]["value"] not in nothing:
                 recorded[parts[0]][parts[1]] = cells[path]["value"]
             if path in HARDER:
                 for other in cells[path]["others"]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text, distance_text, named, vin_checked
+from bradawl.judge.record.visit_facts import UNKNOWN
 from bradawl.language import listed, plain, text
 from bradawl.report.model.editions.edition import EditionView
 from bradawl.report.model.texts import FACTS
@@ -43,7 +44,8 @@ def identity(view: EditionView) -> tuple[tuple[str, str], ...]:
 
 
 def _build(name: str, value: str) -> str:
-    return named(f"report-build-{name}-{value}", value)
+    """What is built in; nothing where somebody was asked and did not know."""
+    return "" if value == UNKNOWN else named(f"report-build-{name}-{value}", value)
 
 
 def _vin_check(view: EditionView) -> list[str]:

@@ -209,3 +209,38 @@ def test_a_visit_begun_before_such_facts_were_asked_is_asked_them_and_judged_by_
     expect(card.get_by_label("Maker's set pressure", exact=True)).to_have_value("300")
     expect(card).to_have_attribute("data-grade", "none")
     phone.throw_away()
+
+
+def test_a_fact_is_asked_beside_the_first_check_that_hangs_on_it_and_never_again(
+    away: Phone,
+) -> None:
+    """No source: the page's promise. The server is dead."""
+    away.page.goto(f"{away.origin}/app/#/")
+    away.begin(make="Tarn")
+    away.go("area/brakes")
+    away.whole_page()
+    asked = away.page.locator('[data-asked="rear_brakes"]')
+    expect(asked).to_have_count(1)
+    # at the first of the checks for discs or drums behind, in one line of the screen
+    first = asked.evaluate("(one) => one.nextElementSibling.dataset.item")
+    rear = [item["id"] for item in checklist_bundle()["items"]
+            if "rear_brakes" in item["applies"]]  # fmt: skip
+    assert first in rear
+    assert place_of(asked)["height"] <= 110
+    drum = asked.get_by_role("button", name="Drum")
+    drum.tap()
+    # checks of the other kind are gone with it
+    expect(away.page.locator('[data-item="brakes.rear-discs"]')).to_have_count(0)
+    expect(away.page.locator('[data-item="brakes.rear-drums"]')).to_have_count(1)
+    front = away.page.locator('[data-asked="front_brakes"]')
+    front.get_by_role("button", name="Don't know").tap()
+    expect(front.get_by_role("button", name="Don't know")).to_have_attribute("aria-pressed", "true")
+    # nobody knowing takes nothing away
+    expect(away.page.locator('[data-item="brakes.front-pads"]')).to_have_count(1)
+    away.go("")
+    away.go("area/brakes")
+    away.whole_page()
+    expect(away.page.locator("[data-asked*=brakes]")).to_have_count(0)
+    away.go("facts")
+    rear_fact = away.page.get_by_role("group", name="Rear brakes")
+    expect(rear_fact.get_by_role("button", name="Drum")).to_have_attribute("aria-pressed", "true")

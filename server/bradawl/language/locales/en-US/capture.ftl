@@ -50,31 +50,6 @@ capture-light = Light
 capture-done = Done
 # The car's number, read from the bar code of a label, a title or a windshield
 capture-vin = VIN by bar code
-capture-vin-hint = Door jamb, title, registration or windshield: hold the code straight and sharp, across the whole picture.
-capture-vin-looking = Looking for a code…
-capture-vin-reading = Reading the picture…
-capture-vin-type = Type it
-capture-vin-check = Check it
-capture-vin-count =
-    { $count ->
-        [one] 1 character. A VIN has 17 from 1981 on; older cars have any number.
-       *[other] { $count } characters. A VIN has 17 from 1981 on; older cars have any number.
-    }
-capture-vin-no-code = No code in that picture. Come closer, hold the phone straight, keep glare off it; or type the number.
-# $read: what the code says
-capture-vin-other = This code says “{ $read }”. That's no VIN: a VIN has 17 letters and digits. Try another code.
-capture-vin-forbidden = This code says “{ $read }”. No VIN has the letter { $letter } (position { $position }), so it isn't one, or it's misprinted. Type the number from the plate.
-capture-vin-no-reader = The code reader isn't on this phone yet: it comes over Wi-Fi. Type the number instead.
-capture-vin-differs = Two different VINs on this car. Both stay on record. That can mean a stolen car, two cars made into one, or the wrong title: settle it before you pay.
-# Where the other number stands, and the number
-capture-vin-at = { $place }: { $number }
-capture-vin-details = Car's details
-capture-vin-where = Where did you read it?
-# A place that has another number already; a tap replaces that
-capture-vin-instead = { $place }: replace what's there
-capture-vin-keep = This is the car's VIN
-capture-vin-year = Year is empty: set { $year }
-capture-vin-again = Read another
 capture-sort-title = To sort
 capture-sort-why = Taken on the spot. Put each with its check, or leave it: it's saved either way.
 capture-sort-none = Nothing waits to be sorted.

@@ -157,6 +157,8 @@ phone-figure-sticker = Sticker
 phone-figure-part = On the part
 phone-figure-practice = Word or practice
 phone-figure-enter = Enter it
+# An answer to a fact of the car that is asked beside a check
+phone-asked-unknown = Don't know
 phone-fact-fuel = Fuel
 phone-fact-fuel-petrol = Gas
 phone-fact-fuel-diesel = Diesel

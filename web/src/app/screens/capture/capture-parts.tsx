@@ -10,7 +10,6 @@ export { FinderOver } from "./finder";
 export { CardSounds, VoiceOver } from "./recording/card-sounds";
 export { CaptureSheet } from "./sheet";
 export { SortScreen } from "./sort";
-export { VinSheet } from "./vin/sheet";
 
 export const WORDS: Files = import.meta.glob<Patterns>(
   "../../../../../server/bradawl/language/locales/*/capture.ftl",

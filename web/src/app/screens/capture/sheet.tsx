@@ -1,6 +1,7 @@
 /** What the one control opens: photo, viewfinder, note; and the way to what is to be sorted. */
 
 import { useEffect, useMemo, useRef, useState } from "preact/hooks";
+import { codesParts } from "../../components/capture/code-screens";
 import { Modal } from "../../components/capture/modal";
 import { openCamera } from "../../device/camera";
 import { address } from "../../state/routes";
@@ -12,7 +13,6 @@ import { whereNow } from "./near";
 import { NoteForm } from "./note-form";
 import { Recording } from "./recording/recording";
 import { type Shots, useShots } from "./use-shots";
-import { VinSheet } from "./vin/sheet";
 
 type Mode = { of: "menu" | "note" | "vin" | Sound } | { of: "finder"; stream: MediaStream };
 
@@ -148,7 +148,8 @@ export function CaptureSheet({ visit, onClose }: { visit: Visit; onClose: () => 
   }, [near]);
   const shots = useShots(visit, near);
   const back = () => setMode({ of: "menu" });
-  if (mode.of === "vin") return <VinSheet visit={visit} onClose={onClose} />;
+  const codes = codesParts.use();
+  if (mode.of === "vin") return codes && <codes.VinSheet visit={visit} onClose={onClose} />;
   const isFinder = mode.of === "finder";
   return (
     <Modal

@@ -2,52 +2,20 @@
 
 import { ChoiceButtons, ToggleButtons } from "../../components/controls/choice-buttons";
 import { text } from "../../text/catalogue";
+import { CAR_FACTS, carFact } from "../../visit/car-facts";
 import type { Visit } from "../../visit/visit";
+import { FactChoice } from "./fact-choice";
 import { named } from "./fact-choices";
 
-/** Facts that decide which items apply, by name, with the answers that each can have. */
-const CAR_FACTS = {
-  fuel: ["petrol", "diesel"],
-  fuelling: ["injection", "carburettor"],
-  front_brakes: ["disc", "drum"],
-  rear_brakes: ["disc", "drum"],
-  structure: ["unibody", "frame"],
-  gearbox: ["manual", "automatic", "cvt", "dual-clutch"],
-  drive: ["front", "rear", "all"],
-  steering: ["rack", "box"],
-  assist: ["power", "manual"],
-  airbags: ["yes", "no"],
-  catalyst: ["yes", "no"],
-  aircon: ["yes", "no"],
-};
 const DEPTHS = ["usual", "thorough"];
 
 /** The facts that decide which items apply, one group of buttons each. */
 export function CarFactChoices({ visit }: { visit: Visit }) {
   return (
     <>
-      {Object.entries(CAR_FACTS).map(([name, answers]) => {
-        const put = `car/${name}`;
-        const label = named("phone-fact-", name);
-        const answer = (id: string) => named("phone-fact-", `${name}-${id}`);
-        const value = visit.value(put);
-        return (
-          <div key={put} class="fact">
-            <p class="fact-label">{label}</p>
-            <ChoiceButtons
-              label={label}
-              options={answers.map((id) => ({ id, title: answer(id) }))}
-              chosen={typeof value === "string" ? value : null}
-              onChoose={(id) =>
-                void visit.put(
-                  [{ put, value: value === id ? null : id }],
-                  text("phone-item-recorded", { title: label, answer: answer(id) }),
-                )
-              }
-            />
-          </div>
-        );
-      })}
+      {CAR_FACTS.map((fact) => (
+        <FactChoice key={fact} visit={visit} fact={carFact(fact)} />
+      ))}
     </>
   );
 }

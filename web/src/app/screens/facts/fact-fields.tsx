@@ -1,14 +1,16 @@
-/** Facts of the car and the visit that are typed: text, a whole number, money. */
+/** Facts of the car and the visit that are typed: text, a whole number, money, a distance with its unit. */
 
 import { useState } from "preact/hooks";
 import type { Json } from "../../../shared/event";
 import { TextField } from "../../components/controls/text-field";
-import { page } from "../../state/this-page";
+import { page, preferences } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { money } from "../../text/formats";
-import { decimal } from "../../text/measures";
+import { decimal, firstUnit } from "../../text/measures";
+import { unitName, withUnit } from "../../text/names";
 import { region } from "../../text/region";
-import { amounts } from "../../text/typed";
+import { amounts, numbers } from "../../text/typed";
+import type { Typed } from "../../visit/items/item-readings";
 import type { Change, Visit } from "../../visit/visit";
 
 import "./facts.css";
@@ -120,7 +122,7 @@ export function MoneyFact({ visit, put, label }: { visit: Visit; put: string; la
 }
 
 /** A fact that is typed, understood and shown as it was understood once the field is left. */
-export function ReadFact({
+function ReadFact({
   visit,
   put,
   label,
@@ -152,5 +154,57 @@ export function ReadFact({
         void visit.put([{ put, value: understood.value }], told);
       }}
     />
+  );
+}
+
+const DISTANCE_UNITS = ["km", "mi"];
+
+/** A distance: typed text with its unit, which is remembered for the next car. */
+export function Distance({ visit, put, label }: { visit: Visit; put: string; label: string }) {
+  const stored = visit.value(put) as Typed | null;
+  const { units } = preferences.value;
+  const [chosen, setChosen] = useState<string | null>(null);
+  const unit = chosen ?? stored?.unit ?? units[put] ?? firstUnit(DISTANCE_UNITS);
+  const shown = (typed: string) => {
+    const [figure] = numbers(typed, region.value, true);
+    return figure === undefined ? typed : decimal(figure);
+  };
+  const turn = () => {
+    const next = unit === "km" ? "mi" : "km";
+    setChosen(next);
+    void page.state.setPreferences({ units: { ...units, [put]: next } });
+    if (stored === null) return;
+    const answer = withUnit(shown(stored.typed), next);
+    void visit.put(
+      [{ put, value: { ...stored, unit: next } }],
+      text("phone-item-recorded", { title: label, answer }),
+    );
+  };
+  return (
+    <div class="with-unit">
+      <ReadFact
+        visit={visit}
+        put={put}
+        label={label}
+        value={stored === null ? "" : shown(stored.typed)}
+        read={(typed) => {
+          const [figure, ...others] = numbers(typed, region.value, true);
+          if (figure === undefined || others.length > 0 || figure.includes("/")) return null;
+          const told = withUnit(decimal(figure), unit);
+          return { value: { typed: typed.trim(), unit }, told };
+        }}
+        bad={() =>
+          text("phone-facts-distance-unread", { example: withUnit(decimal("113000"), unit) })
+        }
+      />
+      <button
+        type="button"
+        class="unit"
+        aria-label={text("phone-reading-unit", { unit: unitName(unit) })}
+        onClick={turn}
+      >
+        {unitName(unit)}
+      </button>
+    </div>
   );
 }

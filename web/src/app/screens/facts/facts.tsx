@@ -1,17 +1,16 @@
 /** What is known of the car and the day, by few taps; every answer narrows the list. */
 
+import { codesParts } from "../../components/capture/code-screens";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { CylinderCount } from "../../components/readings/cylinder-count";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
 import { CarFactChoices, Conditions, Depth } from "./car-choices";
-import { Distance } from "./distance";
 import { Uses } from "./fact-choices";
-import { MoneyFact, TextFact } from "./fact-fields";
+import { Distance, MoneyFact, TextFact } from "./fact-fields";
 import { Profile } from "./profile";
 import { NameFacts } from "./start";
-import { VinFact } from "./vin-fact";
 
 const MONEY_FACTS = [
   ["about/asking_price", "phone-facts-price"],
@@ -31,6 +30,7 @@ function MoneyFacts({ visit }: { visit: Visit }) {
 }
 
 export function CarFacts({ visit }: { visit: Visit }) {
+  const codes = codesParts.use();
   return (
     <ScreenFrame
       title={text("phone-facts-title")}
@@ -50,7 +50,8 @@ export function CarFacts({ visit }: { visit: Visit }) {
       <Depth visit={visit} />
       <Conditions visit={visit} />
       <TextFact visit={visit} put="car/registration" label={text("phone-facts-registration")} />
-      <VinFact visit={visit} />
+      <TextFact visit={visit} put="car/vin" label={text("phone-facts-vin")} />
+      {codes !== null && <codes.VinMore visit={visit} />}
       <TextFact visit={visit} put="car/colour" label={text("phone-facts-color")} />
       <Distance visit={visit} put="car/odometer" label={text("phone-facts-odometer")} />
       <Distance visit={visit} put="about/distance_home" label={text("phone-facts-distance")} />

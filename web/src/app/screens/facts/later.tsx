@@ -12,3 +12,9 @@ export function CarFacts({ visit }: { visit: Visit }) {
   if (loaded !== null) return <loaded.CarFacts visit={visit} />;
   return <LaterScreen parts={parts} visit={visit} title={text("phone-facts-title")} />;
 }
+
+/** The shop may know the model: then its facts and figures are filled in, and nobody need be asked. */
+export async function takeModel(visit: Visit): Promise<void> {
+  const model = await import("./parts").catch(() => null);
+  await model?.takeModel(visit);
+}

@@ -1,3 +1,4 @@
 /** The car's details, which come when they are looked at: no part of a start. */
 
+export { takeModel } from "../../visit/model";
 export { CarFacts } from "./facts";

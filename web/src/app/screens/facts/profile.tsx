@@ -8,20 +8,13 @@ import { offlineNames } from "../../device/judge";
 import { text } from "../../text/catalogue";
 import { placeLabel } from "../../text/names";
 import { isAbsent } from "../../visit/body/car-places";
+import { factOf, mayHold } from "../../visit/car-facts";
 import { ONLY_PLACE, placesOf, readingPut } from "../../visit/items/item-readings";
 import type { Visit } from "../../visit/visit";
 import { TextFact } from "./fact-fields";
 import { KnownModel } from "./known-model";
 
 import "./profile.css";
-
-/** Whether a fact is asked of this car; what nobody said of it counts as holding. */
-function isAsked(visit: Visit, fact: ProfileFact): boolean {
-  return Object.entries(fact.applies ?? {}).every(([name, wanted]) => {
-    const value = visit.value(`car/${name}`);
-    return value === null || !Array.isArray(wanted) || wanted.includes(String(value));
-  });
-}
 
 /** The check and its reading that a figure fills first, asked under the figure's own title. */
 function shapeOf(visit: Visit, fact: ProfileFact): { item: Item; reading: Reading } | null {
@@ -89,10 +82,10 @@ function Fact({ visit, fact }: FactProps) {
 }
 
 function Group({ visit, group }: { visit: Visit; group: ProfileGroup }) {
-  const facts = group.facts.filter((fact) => isAsked(visit, fact));
+  const facts = group.facts.filter((fact) => mayHold(visit, fact.applies));
   if (facts.length === 0) return null;
   const isKnown = (fact: ProfileFact) =>
-    putsOf(visit, fact).some((put) => visit.value(put) !== null);
+    putsOf(visit, fact).some((put) => factOf(visit, put) !== null);
   const count = { known: facts.filter(isKnown).length, all: facts.length };
   return (
     <details class="profile-group" data-group={group.id}>

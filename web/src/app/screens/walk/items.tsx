@@ -1,7 +1,7 @@
 /** A page of the visit: one area or one stage, its items as cards, and one way on. */
 
 import { computed, type ReadonlySignal, untracked } from "@preact/signals";
-import type { ComponentChildren } from "preact";
+import { type ComponentChildren, Fragment } from "preact";
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
@@ -25,6 +25,7 @@ import {
   unprovedOf,
 } from "../../visit/walk-order";
 
+import { Asked } from "../facts/asked";
 import { OwnRows } from "../own/later";
 
 import "../../../style/rows.css";
@@ -215,6 +216,7 @@ export function Items({
   const items = here?.items ?? [];
   // worked out once a page: a caution that folded up under the thumb would move what it taps
   const fresh = useMemo(() => untracked(() => firstMet(visit, items)), [visit, id, isThere]);
+  const claims = useMemo(() => new Map<string, string>(), [visit, id]);
   const drawn = useDrawn(
     items.length,
     items.findIndex((candidate) => candidate.id === item),
@@ -241,6 +243,7 @@ export function Items({
           part={part}
           shown={shown}
           fresh={fresh}
+          claims={claims}
           wanted={item}
         >
           <Rest visit={visit} id={id} of={part.id} all={all} />
@@ -258,6 +261,7 @@ function ItemsPart({
   part,
   shown,
   fresh,
+  claims,
   wanted,
   children,
 }: {
@@ -265,6 +269,8 @@ function ItemsPart({
   part: Part;
   shown: Set<Item>;
   fresh: Map<string, ReadonlySet<string>>;
+  /** Which check asks for which fact of the car. */
+  claims: Map<string, string>;
   /** The item that the address names. */
   wanted: string | null;
   children: ComponentChildren;
@@ -275,13 +281,15 @@ function ItemsPart({
     <section aria-label={part.title} data-part={part.id}>
       <h2 class="stage">{part.title}</h2>
       {items.map((item) => (
-        <ItemEntry
-          key={item.id}
-          visit={visit}
-          item={item}
-          fresh={fresh.get(item.id) ?? NO_CAUTIONS}
-          isWanted={item.id === wanted}
-        />
+        <Fragment key={item.id}>
+          <Asked visit={visit} item={item} claims={claims} />
+          <ItemEntry
+            visit={visit}
+            item={item}
+            fresh={fresh.get(item.id) ?? NO_CAUTIONS}
+            isWanted={item.id === wanted}
+          />
+        </Fragment>
       ))}
       {items.length === part.items.length && children}
     </section>

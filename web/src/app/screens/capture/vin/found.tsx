@@ -18,7 +18,7 @@ import {
   vinSentences,
   yearChange,
   yearsOf,
-} from "../../../visit/vin-parts";
+} from "../../../visit/capture/vin";
 import type { Visit } from "../../../visit/visit";
 
 interface FoundProps {
@@ -28,21 +28,21 @@ interface FoundProps {
 
 /** What a place is called; the car's own details where it is none. */
 function placeText(place: string | null): string {
-  return place === null ? text("capture-vin-details") : placeLabel(place);
+  return place === null ? text("codes-vin-details") : placeLabel(place);
 }
 
 /** Two numbers on one car: both stand, and that is the finding. */
 export function OtherVins({ others }: { others: Recorded[] }) {
   if (others.length === 0) return null;
   return (
-    <section class="vin-others" aria-label={text("capture-vin-differs")}>
+    <section class="vin-others" aria-label={text("codes-vin-differs")}>
       <p class="wrong">
-        <MarkWord id="look_here" /> {text("capture-vin-differs")}
+        <MarkWord id="look_here" /> {text("codes-vin-differs")}
       </p>
       <ul>
         {others.map(({ place, number }) => (
           <li key={place}>
-            {text("capture-vin-at", { place: placeText(place), number: plainVin(number) })}
+            {text("codes-vin-at", { place: placeText(place), number: plainVin(number) })}
           </li>
         ))}
       </ul>
@@ -69,7 +69,7 @@ function Years({ visit, years }: { visit: Visit; years: number[] }) {
             )
           }
         >
-          {text("capture-vin-year", { year: String(year) })}
+          {text("codes-vin-year", { year: String(year) })}
         </button>
       ))}
     </div>
@@ -89,13 +89,13 @@ function Places({ visit, vin }: FoundProps) {
     if (standing.length > 0) return null;
     return (
       <button type="button" class="main" onClick={() => record(null)}>
-        {text("capture-vin-keep")}
+        {text("codes-vin-keep")}
       </button>
     );
   }
   return (
     <>
-      <p class="fact-label">{text("capture-vin-where")}</p>
+      <p class="fact-label">{text("codes-vin-where")}</p>
       <div class="vin-places">
         {places.map((place) => {
           const there = standing.find((one) => one.place === place)?.number;
@@ -104,7 +104,7 @@ function Places({ visit, vin }: FoundProps) {
           return (
             <button key={place} type="button" aria-pressed={isHere} onClick={() => record(place)}>
               {isOther
-                ? text("capture-vin-instead", { place: placeLabel(place) })
+                ? text("codes-vin-instead", { place: placeLabel(place) })
                 : placeLabel(place)}
             </button>
           );
@@ -133,7 +133,7 @@ export function Found({ visit, vin, onAgain, onClose }: FoundProps & FoundWays) 
       <Years visit={visit} years={yearsOf(judged)} />
       <div class="vin-ways">
         <button type="button" onClick={onAgain}>
-          {text("capture-vin-again")}
+          {text("codes-vin-again")}
         </button>
         <button type="button" onClick={onClose}>
           {text("capture-done")}

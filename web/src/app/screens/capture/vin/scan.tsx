@@ -14,18 +14,18 @@ const SHOWN_LETTERS = 60;
 
 /** Why what was read is no number, or that nothing was; null where the number itself is meant. */
 function problemOf(found: InCode[] | null): string | null {
-  if (found === null) return text("capture-vin-no-reader");
+  if (found === null) return text("codes-vin-no-reader");
   const forbidden = found.find((one) => one.is === "forbidden");
   if (forbidden !== undefined) {
     const { text: read, letter, position } = forbidden;
-    return text("capture-vin-forbidden", { read, letter, position });
+    return text("codes-vin-forbidden", { read, letter, position });
   }
   const [other] = found;
-  if (other === undefined) return text("capture-vin-no-code");
+  if (other === undefined) return text("codes-vin-no-code");
   if (other.is !== "other") return null;
   const { text: read } = other;
   const shown = read.length > SHOWN_LETTERS ? `${read.slice(0, SHOWN_LETTERS)}…` : read;
-  return text("capture-vin-other", { read: shown });
+  return text("codes-vin-other", { read: shown });
 }
 
 /** One picture after another; a number counts once two of them say the same. */
@@ -144,7 +144,7 @@ export function Scan({ known, onVin, onType, onClose }: ScanProps) {
   };
   return (
     <div class="finder-all">
-      <p>{text("capture-vin-hint")}</p>
+      <p>{text("codes-vin-hint")}</p>
       {stream !== null && stream !== "none" && (
         <Viewfinder
           stream={stream}
@@ -156,12 +156,12 @@ export function Scan({ known, onVin, onType, onClose }: ScanProps) {
       )}
       {stream === "none" && <p>{text("capture-no-camera")}</p>}
       <p role="status">
-        {isReading ? text("capture-vin-reading") : (problem ?? text("capture-vin-looking"))}
+        {isReading ? text("codes-vin-reading") : (problem ?? text("codes-vin-looking"))}
       </p>
       <div class="vin-ways">
         <Stills onPicture={(file) => void read(file)} />
         <button type="button" onClick={onType}>
-          {text("capture-vin-type")}
+          {text("codes-vin-type")}
         </button>
         <button type="button" onClick={onClose}>
           {text("phone-close")}

@@ -32,13 +32,13 @@ function TypeVin({ onVin, onBack }: { onVin: (vin: string) => void; onBack: () =
         value={typed}
         onInput={({ currentTarget }) => setTyped(currentTarget.value)}
       />
-      <p class="hint">{text("capture-vin-count", { count: vin.length })}</p>
+      <p class="hint">{text("codes-vin-count", { count: vin.length })}</p>
       <div class="vin-ways">
         <button type="button" onClick={onBack}>
           {text("phone-back")}
         </button>
         <button type="submit" class="main" disabled={vin === ""}>
-          {text("capture-vin-check")}
+          {text("codes-vin-check")}
         </button>
       </div>
     </form>

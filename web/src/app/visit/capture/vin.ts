@@ -1,9 +1,9 @@
 /** The car's number where the record has it, and what the judge says of one that was just read. */
 
-import type { Item, ItemJudgment, Reading, Said } from "../../shared/contract";
-import { today } from "../device/local-time";
-import type { Change, Visit } from "./visit";
-import type { VisitView } from "./visit-view";
+import type { Item, ItemJudgment, Reading, Said } from "../../../shared/contract";
+import { today } from "../../device/local-time";
+import type { Change, Visit } from "../visit";
+import type { VisitView } from "../visit-view";
 
 export const VIN_PUT = "car/vin";
 const YEAR_PUT = "car/year";
