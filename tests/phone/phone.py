@@ -227,14 +227,14 @@ class Phone:
             card.get_by_role("button", name=re.compile("^Unit: ")).first.tap()
 
     def sign(self, name: str, place: str) -> None:
-        """Sign the visit with a finger and wait until it is sealed."""
+        """Lock the visit, with a finger's signature, and wait until it is sealed."""
         self.go("seal")
         self.wait_for_judge()  # it says how many are open
+        self.page.get_by_text("Sign with a finger too").tap()
         self.page.get_by_label("Your name").fill(name)
-        self.page.get_by_label("Place").fill(place)
+        self.page.get_by_label("Where you are").fill(place)
         self.draw_signature()
-        self.accept_what_is_open()
-        self.page.get_by_role("button", name="Sign and lock").tap()
+        self.page.get_by_role("button", name=re.compile("^Lock it")).tap()
         expect(self.page.locator(".sealed").first).to_contain_text(name)
 
     def draw_signature(self) -> None:
@@ -245,15 +245,6 @@ class Phone:
         self.page.mouse.down()
         self.page.mouse.move(box["x"] + 150, box["y"] + 30, steps=8)
         self.page.mouse.up()
-
-    def accept_what_is_open(self) -> None:
-        """Say, where the screen asks, that it is signed with items not looked at."""
-        expect(self.page.locator(".signature")).to_be_visible()
-        self.wait_for_judge()  # how many stand open is its word
-        choice = self.page.locator("#seal-unlooked")
-        if choice.count():
-            choice.tap()
-            expect(choice).to_have_attribute("aria-pressed", "true")
 
     def status(self) -> Locator:
         return self.page.locator(".notice p")

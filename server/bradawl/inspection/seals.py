@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from bradawl.common.device_keys import encoded, is_key_of, verifies
+from bradawl.inspection import cell_values
 from bradawl.judge import CanonicalError, canonical, entry_kind, leaf_texts, unsigned_text
 
 if TYPE_CHECKING:
@@ -41,6 +42,18 @@ def leaves(events: Sequence[Event], former: bool = False) -> list[str]:
         leaf_of(former_kind(json.loads(text)[0]) if former else kind, hashed(text))
         for kind, text in texts
     )
+
+
+def open_at_lock(seal: Mapping[str, Any]) -> dict[str, int] | None:
+    """How many checks had no answer or two, and how much was not sorted, as it was locked.
+
+    None for a seal that does not say so, as those made before did not.
+    """
+    told = seal.get("open")
+    if not isinstance(told, Mapping):
+        return None
+    names = ("unchecked", "disputed", "unsorted")
+    return {name: cell_values.whole(told.get(name), 0) or 0 for name in names}
 
 
 def covers(events: Sequence[Event], seal: Mapping[str, Any]) -> bool:

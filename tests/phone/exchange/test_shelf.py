@@ -109,7 +109,7 @@ def test_a_signed_car_is_not_deleted_and_archived_as_a_change_since_signing(phon
     phone.sign("Ada Example", "A yard")
     phone.go("manage")
     page = phone.page
-    expect(page.locator("main")).to_contain_text("A signed look-over can't be deleted")
+    expect(page.locator("main")).to_contain_text("A locked look-over can't be deleted")
     expect(page.get_by_role("button", name="Delete", exact=True)).to_have_count(0)
     page.get_by_role("button", name="Archive", exact=True).tap()
     expect(page.locator(row(phone, phone.visit))).to_have_count(0)
@@ -118,4 +118,4 @@ def test_a_signed_car_is_not_deleted_and_archived_as_a_change_since_signing(phon
     found = desk(phone, f"visits/{phone.visit}")
     assert "Archived" in found[found.index('id="amendments"') :]
     phone.go("")
-    expect(page.locator(".sealed")).to_contain_text("Signed by Ada Example")
+    expect(page.locator(".sealed")).to_contain_text("Locked by Ada Example")

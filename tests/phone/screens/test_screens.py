@@ -234,10 +234,10 @@ def caution_opened(shown: Phone) -> None:
     expect(card.locator("details.caution p").first).to_be_visible()
 
 
-def signing_with_errors(shown: Phone) -> None:
+def locking_without_a_name(shown: Phone) -> None:
     shown.go("seal")
-    shown.page.get_by_role("button", name="Sign and lock").tap()
-    expect(shown.page.locator(".wrong-summary")).to_be_focused()
+    shown.page.get_by_role("button", name=re.compile("^Lock it")).tap()
+    expect(shown.page.locator("#lock-name")).to_be_focused()
 
 
 def alarm(shown: Phone) -> None:
@@ -270,7 +270,7 @@ STATES = [
     viewfinder,
     check_searched,
     caution_opened,
-    signing_with_errors,
+    locking_without_a_name,
     alarm,
     no_such_visit,
     seller,

@@ -119,6 +119,7 @@ const signing = {
   at: { date: "2026-11-25", time: "09:31", zone: "+00:00" },
   strokes: [[1, 2, 3]],
   box: [300, 120] as [number, number],
+  open: { unchecked: 0, disputed: 0, unsorted: 0 },
   declaration: { message: "seal-declaration" as const, language: "en-US" },
   inputs: { checklist: "c".repeat(64), judge: "d".repeat(64) },
 };

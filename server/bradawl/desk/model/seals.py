@@ -10,6 +10,7 @@ from bradawl.desk.model.photo_views import NameOf
 from bradawl.desk.model.recorded import event_text, rank_of, said_value, value
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
+from bradawl.inspection.seals import open_at_lock
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.language import text
 
@@ -76,6 +77,7 @@ def seals(snapshot: Snapshot, name_of: NameOf) -> list[dict[str, Any]]:
                 "name": cell_values.words(seal.value.get("name")),
                 "when": clock_text(when),
                 "device": name_of(seal.device),
+                "open": open_at_lock(seal.value),
                 "digest": cell_values.text(seal.value.get("leaves")),
                 "view_box": f"0 0 {wide} {high}",
                 "strokes": list(stroke_paths(seal.value.get("strokes"))),

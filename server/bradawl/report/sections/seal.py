@@ -9,6 +9,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from bradawl.inspection import cell_values
 from bradawl.inspection.said import clock_text
+from bradawl.inspection.seals import open_at_lock
 from bradawl.language import current, date, language_name, text
 from bradawl.report.layout.context import PageContext
 from bradawl.report.layout.flowables import KeptTogether, bold, in_rows
@@ -48,7 +49,9 @@ def seal(page: PageContext, signer: Signer | None) -> list[Flowable]:
         )
     whole: list[Flowable] = page.heading("seal", text("report-signatures"))
     if view.seals:
-        whole += [_beside_the_drawing(page, told), Spacer(0, 2), _digests(page)]
+        is_drawn = bool(cell_values.strokes(view.seals[-1].value.get("strokes")))
+        shown = [_beside_the_drawing(page, told)] if is_drawn else told
+        whole += [*shown, Spacer(0, 2), _digests(page)]
     else:
         whole += told
     if signer is None:
@@ -80,7 +83,9 @@ def _sealed(page: PageContext) -> list[Flowable]:
         if last.holds
         else page.plain(str(last.problem) or text("report-seal-broken"), "strong")
     )
-    return [by, *_declared(page, value.get("declaration")), state]
+    left = open_at_lock(value)
+    opened = [] if left is None else [page.sentence("report-seal-open", "row", **left)]
+    return [by, *_declared(page, value.get("declaration")), *opened, state]
 
 
 def _declared(page: PageContext, declaration: object) -> list[Flowable]:

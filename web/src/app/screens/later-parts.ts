@@ -2,4 +2,3 @@
 
 export { Pair } from "./phone/pair";
 export { Storage } from "./phone/storage";
-export { Sign } from "./sign/sign";

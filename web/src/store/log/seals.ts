@@ -17,6 +17,8 @@ export interface Signing {
   at: Json;
   strokes: number[][];
   box: [number, number];
+  /** How much was without an answer, in dispute and not sorted. */
+  open: { unchecked: number; disputed: number; unsorted: number };
   /** The message whose words the person read, and the language in which they did. */
   declaration: { message: "seal-declaration"; language: string };
   /** Hashes of the inputs that a verdict rests on. */

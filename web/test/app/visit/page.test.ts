@@ -6,7 +6,8 @@ import type { Page } from "../../../src/app/state/page";
 import { PendingInput } from "../../../src/app/state/pending-input";
 import { newWayOut } from "../../../src/app/state/seller-mode";
 import { text } from "../../../src/app/text/catalogue";
-import { countAmendments, signVisit } from "../../../src/app/visit/sealing";
+import { lockVisit } from "../../../src/app/visit/locking";
+import { countAmendments } from "../../../src/app/visit/sealing";
 import type { Visit } from "../../../src/app/visit/visit";
 import type { Ask } from "../../../src/shared/judge-messages";
 import { message } from "../../../src/shared/said";
@@ -162,14 +163,20 @@ describe("what the judge says", () => {
 });
 
 describe("signing", () => {
-  const given = { name: "Ada Example", strokes: [[1, 2]], box: [300, 120] as [number, number] };
+  const open = { unchecked: 2, disputed: 1, unsorted: 0 };
+  const given = {
+    name: "Ada Example",
+    strokes: [[1, 2]],
+    box: [300, 120] as [number, number],
+    open,
+  };
   const verdict = { buy: "up_to", drive: "trailer", top_price: 2900, currency: "USD" };
   beforeEach(() => {
     vi.spyOn(visit, "verdict").mockResolvedValue(verdict);
   });
 
   test("the verdict is written before the seal, which covers it", async () => {
-    await signVisit(visit, { ...given, place: "Yard" });
+    await lockVisit(visit, { ...given, place: "Yard" });
     const { device } = await page.log.identity.get();
     const events = await page.log.chains.events(device, 1);
     const place = events.findIndex(({ put }) => put === "verdict/signed");
@@ -179,10 +186,16 @@ describe("signing", () => {
     expect(through[device]).toBeGreaterThan(place);
   });
 
+  test("what is open is said in the lock, which needs no drawn signature and no place", async () => {
+    await lockVisit(visit, { ...given, strokes: [], box: [0, 0], place: "" });
+    expect(visit.seals()[0]?.value).toMatchObject({ open, strokes: [], name: "Ada Example" });
+    expect(visit.text("about/place")).toBe("");
+  });
+
   test("a second signature has a number of its own, and the first one stays", async () => {
-    await signVisit(visit, { ...given, place: "Yard" });
+    await lockVisit(visit, { ...given, place: "Yard" });
     await visit.put([minor]);
-    await signVisit(visit, { ...given, name: "Bea Example", place: "Yard" });
+    await lockVisit(visit, { ...given, name: "Bea Example", place: "Yard" });
     const seals = visit.seals();
     expect(seals.map(({ n, value }) => [n, value.name])).toEqual([
       [1, "Ada Example"],
@@ -197,11 +210,11 @@ describe("signing", () => {
   });
 
   test("the place is an entry of its own, once; the seal does not name it", async () => {
-    await signVisit(visit, { ...given, place: "Yard" });
+    await lockVisit(visit, { ...given, place: "Yard" });
     expect(visit.text("about/place")).toBe("Yard");
     expect(JSON.stringify(visit.seals())).not.toContain("Yard");
     const { device } = await page.log.identity.get();
-    await signVisit(visit, { ...given, place: "Yard" });
+    await lockVisit(visit, { ...given, place: "Yard" });
     const places = (await page.log.chains.events(device, 1)).filter(
       ({ put }) => put === "about/place",
     );
@@ -210,7 +223,7 @@ describe("signing", () => {
 
   test("what came after the last seal is counted, the seal itself is not", async () => {
     expect(await countAmendments(visit)).toBe(0);
-    await signVisit(visit, { ...given, place: "Yard" });
+    await lockVisit(visit, { ...given, place: "Yard" });
     expect(await countAmendments(visit)).toBe(0);
     await visit.put([minor, { put: "items/brakes.pads/note", value: "worn" }]);
     expect(await countAmendments(visit)).toBe(2);
@@ -218,7 +231,7 @@ describe("signing", () => {
 
   test("a place that could not be stored leaves the visit unsigned", async () => {
     vi.spyOn(page.log, "append").mockRejectedValueOnce(new DOMException("full", "AbortError"));
-    await expect(signVisit(visit, { ...given, place: "Yard" })).rejects.toThrow(
+    await expect(lockVisit(visit, { ...given, place: "Yard" })).rejects.toThrow(
       "phone-alarm-write",
     );
     expect(visit.seals()).toEqual([]);

@@ -68,3 +68,52 @@ phone-decide-to-seller = Show the seller (no prices)
 phone-seller-back = Back to the inspector
 # $order: three digits
 phone-seller-order = To go back, tap { $order }.
+
+phone-sign-answered = Answered
+phone-sign-found = Problems found
+phone-sign-open = No answer
+phone-sign-problems = Needs correcting
+# a list's title and how many stand in it
+phone-sign-list = { $title }: { $count }
+phone-sign-photos = Photos
+phone-sign-signature = Signature
+phone-sign-clear = Draw again
+phone-sign-go-on = Keep checking
+# $title: a part of the walk
+phone-sign-left = { $title }: { $count } not reached
+phone-sign-left-all = Why were these not reached?
+phone-sign-left-each = A reason for each part
+phone-sign-left-time = No time left
+phone-sign-left-seller = Seller said no
+phone-sign-left-tools = No tools or lift
+phone-sign-left-weather = Too dark or wet
+phone-sign-left-enough = Seen enough
+# $name: whose lock it is
+phone-lock-means = Locks what stands here with this phone's key, as { $name }. Anyone can tell later if it was changed.
+phone-lock-undo = It closes nothing. Add or change what you like and lock again: both versions stay.
+phone-lock-go = Lock it
+phone-lock-again = Lock it again
+phone-lock-working = Locking…
+phone-lock-done = Locked. It sends itself when the shop computer is in reach.
+phone-lock-open = The lock says what's open
+phone-lock-unchecked =
+    { $count ->
+        [one] 1 check has no answer. It counts as not checked.
+       *[other] { $count } checks have no answer. They count as not checked.
+    }
+phone-lock-disputed =
+    { $count ->
+        [one] 1 check has two answers that differ.
+       *[other] { $count } checks have two answers that differ.
+    }
+phone-lock-unsorted =
+    { $count ->
+        [one] 1 photo or note isn't sorted yet.
+       *[other] { $count } photos or notes aren't sorted yet.
+    }
+phone-lock-nothing-open = Every check has an answer.
+phone-lock-name = Your name
+phone-lock-need-name = Enter your name once. This phone remembers it.
+phone-lock-finger = Sign with a finger too
+phone-lock-finger-hint = Not needed for the lock. For whoever wants to see one, now or later.
+phone-lock-place = Where you are

@@ -484,8 +484,9 @@ desk-lock-changes =
 desk-lock-signature = Signature of { $name }
 desk-lock-holds = Checks out: that phone signed it, and findings and photos are as they were signed.
 # stands before a long row of letters and digits that stands for everything that was signed
+desk-lock-open = Open when it was locked: { $unchecked } checks without an answer, { $disputed } with two answers, { $unsorted } photos or notes not sorted.
 desk-lock-digest = Seal
-desk-lock-not-yet = Not signed yet. Sign on the phone, under “Review and sign”.
+desk-lock-not-yet = Not signed yet. On the phone it's one tap, under “Lock it”.
 
 ## One car: findings
 

@@ -52,7 +52,7 @@ phone-cars-start = Start a car
 phone-cars-none = No cars yet. Tap “Start a car” when you're at the car. No signal needed.
 phone-cars-unnamed = Unnamed car
 phone-cars-started = Started { $date }
-phone-cars-signed = Signed
+phone-cars-signed = Locked
 # how many checks have no answer
 phone-cars-open = { $count } open
 phone-cars-empty = Nothing recorded yet
@@ -72,7 +72,7 @@ phone-shelf-archive = Archive
 phone-shelf-delete = Delete
 phone-shelf-restore = Restore
 phone-shelf-restored = Back in the list.
-phone-shelf-signed = A signed look-over can't be deleted: whoever has its report must be able to check it. Archive it instead.
+phone-shelf-signed = A locked look-over can't be deleted: whoever has its report must be able to check it. Archive it instead.
 
 phone-cars-no-checklists = This phone doesn't have the checklists yet. Open Bradawl once near the shop computer.
 
@@ -208,18 +208,18 @@ phone-walk-decide = Decide
 phone-walk-map = Body map
 phone-walk-trouble = Find a cause
 phone-to-sort = To sort: { $count }
-phone-walk-sign = Review and sign
+phone-walk-sign = Lock it
 phone-walk-beside = More about this car
 phone-walk-in-order = In walking order
 phone-walk-by-area = By area
 # $title: the check or the page that comes next
 phone-walk-next = Next: { $title }
-phone-walk-all-done = All answered. Review and sign
-phone-walk-signed = Signed. Go to Decide
+phone-walk-all-done = All answered. Lock it
+phone-walk-signed = Locked. Go to Decide
 phone-walk-sign-again =
     { $count ->
-        [one] Sign again (1 change)
-       *[other] Sign again ({ $count } changes)
+        [one] Lock again (1 change)
+       *[other] Lock again ({ $count } changes)
     }
 phone-walk-opening = Opening…
 # checks that fit the car and that this visit doesn't ask for
@@ -421,56 +421,17 @@ phone-decide-ask-price = Top price?
 phone-decide-ask-now = Now?
 phone-decide-money = Money
 
-phone-sign-title = Review and sign
-phone-sign-intro = Signing locks this look-over. Later changes will show.
-phone-sign-answered = Answered
-phone-sign-found = Problems found
-phone-sign-open = No answer
-phone-sign-problems = Needs correcting
-# a list's title and how many stand in it
-phone-sign-list = { $title }: { $count }
-phone-sign-photos = Photos
+phone-sign-title = Lock it
 phone-sign-unsorted = Not sorted yet
-phone-sign-name = Your name
-phone-sign-place = Place
-phone-sign-signature = Signature
-phone-sign-signature-hint = Draw with a finger.
-phone-sign-clear = Draw again
-phone-sign-sign = Sign and lock
-phone-sign-need-name = Enter your name.
-phone-sign-need-place = Enter where you're signing.
-phone-sign-need-strokes = Draw your signature.
-phone-sign-errors = Error: not signed yet
-phone-sign-signed = Signed by { $name } on { $date }.
+phone-sign-signed = Locked by { $name } on { $date }.
 phone-sign-after =
     { $count ->
         [one] 1 change since signing.
        *[other] { $count } changes since signing.
     }
-phone-sign-again = Sign again
-phone-sign-unlooked =
-    { $count ->
-        [one] 1 check has no answer.
-       *[other] { $count } checks have no answer.
-    }
-phone-sign-unlooked-means = The report lists them as not checked. Treat them as unknown: the drive home, the costs, and the price allow for the worst.
-phone-sign-go-on = Keep checking
-# $title: a part of the walk
-phone-sign-left = { $title }: { $count } not reached
-phone-sign-left-all = Why were these not reached?
-phone-sign-left-each = A reason for each part
-phone-sign-left-time = No time left
-phone-sign-left-seller = Seller said no
-phone-sign-left-tools = No tools or lift
-phone-sign-left-weather = Too dark or wet
-phone-sign-left-enough = Seen enough
-phone-sign-unlooked-yes = Sign with { $count } not checked
-phone-sign-need-unlooked = Keep checking, or choose to sign with checks left open.
-phone-sign-working = Signing…
 phone-sign-receipt = Receipt for the seller or buyer
 phone-sign-receipt-what = Let them photograph this code. With it anyone can tell later whether a report is of what was signed here and now.
 phone-sign-receipt-code = Code with the digest of what was signed
-phone-sign-done = Signed. It sends itself when the shop computer is in reach.
 
 phone-storage-title = Saved and sent
 phone-storage-unsent = Not sent yet

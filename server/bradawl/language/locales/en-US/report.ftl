@@ -412,6 +412,8 @@ report-signed-by = Signed by { $name }, { $when }.
 report-signed-by-again = Signed by { $name }, { $when } (signature { $number } on this look-over).
 report-declared = Declared by signing: "{ $words }"
 report-declared-elsewhere = Declared by signing: "{ $words }" The words were read in another language ({ $language }); the record that they stand for is the same.
+# as it was locked
+report-seal-open = Open when it was locked: { $unchecked } checks without an answer, { $disputed } with two answers, { $unsorted } photos or notes not sorted.
 report-signed-nobody = a person without a name
 report-signed-never = on an unknown date
 report-signature-drawn = The drawn signature is for the eye. The proof is in two electronic signatures: the phone's on the record, and the shop's on this file.

@@ -80,23 +80,13 @@ function usePen({ strokes }: Drawn, onDraw: (drawn: Drawn) => void) {
   };
 }
 
-export function SignaturePad({
-  drawn,
-  problem = null,
-  onDraw,
-}: {
-  drawn: Drawn;
-  problem?: string | null;
-  onDraw: (drawn: Drawn) => void;
-}) {
+export function SignaturePad({ drawn, onDraw }: { drawn: Drawn; onDraw: (drawn: Drawn) => void }) {
   return (
     <div class="signature">
       <p id="signature-label" class="fact-label" tabIndex={-1}>
         {text("phone-sign-signature")}
       </p>
-      {problem !== null && <p class="wrong">{problem}</p>}
       <canvas role="img" aria-labelledby="signature-label" {...usePen(drawn, onDraw)} />
-      <p class="hint">{text("phone-sign-signature-hint")}</p>
       <button type="button" class="button" onClick={() => onDraw({ strokes: [], box: [0, 0] })}>
         {text("phone-sign-clear")}
       </button>

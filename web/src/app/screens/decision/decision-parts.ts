@@ -1,8 +1,9 @@
-/** The decision and what a seller may see of it, with their words: no start waits for them. */
+/** The decision, what a seller may see of it and what is done from there, with their words: no start waits for them. */
 
 import type { Files, Patterns } from "../../text/catalogue";
 
 export { SellerView } from "../seller/seller-view";
+export { Sign } from "../sign/sign";
 export { Decision } from "./decision";
 
 export const WORDS: Files = import.meta.glob<Patterns>(

@@ -31,9 +31,14 @@ export function Decision({ visit }: { visit: Visit }) {
       back={{ screen: "walk", visit: visit.id }}
       above={carName(visit)}
       foot={
-        <button type="button" onClick={() => void showToSeller(visit.id)}>
-          {text("phone-decide-to-seller")}
-        </button>
+        <>
+          <button type="button" onClick={() => void showToSeller(visit.id)}>
+            {text("phone-decide-to-seller")}
+          </button>
+          <a class="button" href={address({ screen: "seal", visit: visit.id })}>
+            {text("phone-sign-title")}
+          </a>
+        </>
       }
     >
       {assessment === null ? (

@@ -17,6 +17,12 @@ export function Decision({ visit }: { visit: Visit }) {
   return <LaterScreen parts={parts} visit={visit} title={text("phone-decide-title")} />;
 }
 
+export function Sign({ visit }: { visit: Visit }) {
+  const loaded = parts.use();
+  if (loaded !== null) return <loaded.Sign visit={visit} />;
+  return <LaterScreen parts={parts} visit={visit} title={text("phone-sign-title")} />;
+}
+
 /** No way leads out of it before it is there, least of all to a price. */
 export function SellerView() {
   const loaded = parts.use();

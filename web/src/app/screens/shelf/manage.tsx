@@ -1,6 +1,7 @@
 /** One car: its name in the list, archived or not, deleted or not; each an entry like any other. */
 
 import { ScreenFrame } from "../../components/frame/screen-frame";
+import { address } from "../../state/routes";
 import { router } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 import { carName } from "../../visit/items/item-record";
@@ -58,6 +59,9 @@ export function Manage({ visit }: { visit: Visit }) {
           <strong>{text(said[0])}.</strong> {text(said[1])}
         </p>
       )}
+      <a class="button" href={address({ screen: "seal", visit: visit.id })}>
+        {text("phone-sign-title")}
+      </a>
       <TextFact visit={visit} put={NAME} label={text("phone-shelf-name")} />
       <p class="hint">{text("phone-shelf-name-hint")}</p>
       {said === null ? (
