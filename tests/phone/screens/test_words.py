@@ -240,6 +240,10 @@ def _decision(reader: Reader) -> None:
     for more in page.locator("main .more").all():
         more.tap()
     reader.look("decide")
+    phone.go("tell")
+    expect(page.locator(".tell-text")).to_be_visible()
+    reader.look("tell a partner")
+    phone.go("kerb")
     reader.tap("phone-decide-to-seller")
     expect(page.locator(".figure, .sums")).to_have_count(0)
     reader.look("for the seller")

@@ -5,7 +5,7 @@ import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
-import { Decision, SellerView, Sign } from "./screens/decision/later";
+import { Decision, SellerView, Sign, Tell } from "./screens/decision/later";
 import { CarFacts } from "./screens/facts/later";
 import { StartCar } from "./screens/facts/start";
 import { Find } from "./screens/find/later";
@@ -162,6 +162,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Sign visit={visit} />;
     case "two":
       return <Two visit={visit} />;
+    case "tell":
+      return <Tell visit={visit} />;
     case "sort":
       return <Sort visit={visit} />;
     default:

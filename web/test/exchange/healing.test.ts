@@ -791,7 +791,7 @@ describe("signing", () => {
     expect(later.receipt).toEqual({ run, server_ms });
     expect(later.inputs).toEqual(signing.inputs);
     expect(Object.keys(later).sort()).toEqual(
-      "at box declaration inputs key leaves name photos receipt signature strokes through".split(
+      "at box declaration inputs key leaves name open photos receipt signature strokes through".split(
         " ",
       ),
     );

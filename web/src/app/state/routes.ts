@@ -13,7 +13,7 @@ export type Route =
   | { screen: "away" }
   | { screen: "guide" }
   | {
-      screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start" | "two";
+      screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start" | "two" | "tell";
       visit: string;
     }
   | { screen: "map"; visit: string; place: string | null }
@@ -24,7 +24,7 @@ export type Route =
   | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
   | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
-const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start", "two"] as const;
+const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start", "two", "tell"] as const;
 const OF_PHONE = ["storage", "pair", "away", "guide"] as const;
 
 /** What stands for nothing between two others. */

@@ -1,12 +1,12 @@
 /** Pages over one storage, as two tabs of a phone are: what one records, the other shows. */
 
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
+import { lockVisit } from "../../../src/app/screens/sign/locking";
 import { OpenVisit } from "../../../src/app/state/open-visit";
 import type { Page } from "../../../src/app/state/page";
 import { PendingInput } from "../../../src/app/state/pending-input";
 import { newWayOut } from "../../../src/app/state/seller-mode";
 import { text } from "../../../src/app/text/catalogue";
-import { lockVisit } from "../../../src/app/visit/locking";
 import { countAmendments } from "../../../src/app/visit/sealing";
 import type { Visit } from "../../../src/app/visit/visit";
 import type { Ask } from "../../../src/shared/judge-messages";

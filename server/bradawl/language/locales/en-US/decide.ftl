@@ -117,3 +117,52 @@ phone-lock-need-name = Enter your name once. This phone remembers it.
 phone-lock-finger = Sign with a finger too
 phone-lock-finger-hint = Not needed for the lock. For whoever wants to see one, now or later.
 phone-lock-place = Where you are
+
+phone-decide-deeds = What now
+
+tell-title = Tell a partner
+tell-money = Prices
+tell-without = Without money
+tell-with = With money
+tell-goes-out = This goes out
+tell-photos-hint = Photos go without GPS and camera notes, at message size. Notes never go along.
+tell-send = Send…
+tell-failed = The phone didn't take it. Copy the text and save the photos instead.
+tell-by-hand = By hand
+tell-copy = Copy the text
+tell-copied = Copied.
+tell-not-copied = The phone doesn't let us copy. Hold a finger on the text.
+tell-save = Save photo { $number }
+tell-working = Getting the photos ready…
+tell-no-picture = Not on this phone
+tell-photo = Photo { $number } of the message
+tell-other = Another photo, { $number }
+tell-leave = Leave out { $number }
+tell-take = Add { $number }
+tell-others =
+    { $count ->
+        [one] 1 more photo
+       *[other] { $count } more photos
+    }
+# $car: "1988 Granther Adze"
+tell-car = { $car }:
+tell-asking = Asking { $amount }.
+# $grade: "Unsafe"; $titles: what was found, with places
+tell-dangers = { $grade }: { $titles }.
+tell-no-dangers = Nothing unsafe found so far.
+tell-at = { $title } ({ $where })
+tell-more =
+    { $count ->
+        [one] 1 more
+       *[other] { $count } more
+    }
+# $sums: "Safety $2,152, Wear $301"; $all: what they come to
+tell-sums = Reasons to pay less: { $sums }; together { $all }.
+tell-sum = { $group } { $amount }
+tell-evidence = Counted is what was looked at or measured; what somebody said is not.
+tell-caution = No substitute for a licensed inspection.
+
+aloud-start = Read it to me
+aloud-pause = Pause
+aloud-go-on = Go on
+aloud-stop = Stop

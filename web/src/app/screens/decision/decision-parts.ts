@@ -4,6 +4,7 @@ import type { Files, Patterns } from "../../text/catalogue";
 
 export { SellerView } from "../seller/seller-view";
 export { Sign } from "../sign/sign";
+export { Tell } from "../tell/tell";
 export { Decision } from "./decision";
 
 export const WORDS: Files = import.meta.glob<Patterns>(

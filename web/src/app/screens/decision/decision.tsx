@@ -18,6 +18,7 @@ import { MoneySummary } from "./money/money-summary";
 import { PayingLess } from "./money/paying-less";
 import { NextChecks } from "./next-checks";
 import { Questions } from "./questions";
+import { ReadAloud } from "./read-aloud";
 import { Reasons } from "./reasons";
 import { Verdict } from "./verdict";
 
@@ -31,14 +32,9 @@ export function Decision({ visit }: { visit: Visit }) {
       back={{ screen: "walk", visit: visit.id }}
       above={carName(visit)}
       foot={
-        <>
-          <button type="button" onClick={() => void showToSeller(visit.id)}>
-            {text("phone-decide-to-seller")}
-          </button>
-          <a class="button" href={address({ screen: "seal", visit: visit.id })}>
-            {text("phone-sign-title")}
-          </a>
-        </>
+        <button type="button" onClick={() => void showToSeller(visit.id)}>
+          {text("phone-decide-to-seller")}
+        </button>
       }
     >
       {assessment === null ? (
@@ -46,6 +42,15 @@ export function Decision({ visit }: { visit: Visit }) {
       ) : (
         <>
           <Verdict visit={visit} assessment={assessment} />
+          <nav class="deeds" aria-label={text("phone-decide-deeds")}>
+            <a class="button" href={address({ screen: "tell", visit: visit.id })}>
+              {text("tell-title")}
+            </a>
+            <a class="button" href={address({ screen: "seal", visit: visit.id })}>
+              {text("phone-sign-title")}
+            </a>
+          </nav>
+          <ReadAloud visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
           <Reasons visit={visit} assessment={assessment} />
           <MoneyBar assessment={assessment} />

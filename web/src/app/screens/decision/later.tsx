@@ -17,6 +17,12 @@ export function Decision({ visit }: { visit: Visit }) {
   return <LaterScreen parts={parts} visit={visit} title={text("phone-decide-title")} />;
 }
 
+export function Tell({ visit }: { visit: Visit }) {
+  const loaded = parts.use();
+  if (loaded !== null) return <loaded.Tell visit={visit} />;
+  return <LaterScreen parts={parts} visit={visit} title={text("phone-decide-title")} />;
+}
+
 export function Sign({ visit }: { visit: Visit }) {
   const loaded = parts.use();
   if (loaded !== null) return <loaded.Sign visit={visit} />;

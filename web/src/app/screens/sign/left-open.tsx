@@ -3,9 +3,9 @@
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
-import type { OpenAtLock } from "../../visit/locking";
 import type { Visit } from "../../visit/visit";
 import { nextOpen, type Page, stagesOf } from "../../visit/walk-order";
+import type { OpenAtLock } from "./locking";
 
 import "../../components/controls/choice-buttons.css";
 import "./sign.css";
@@ -33,7 +33,7 @@ function Left({ visit, pages, title }: { visit: Visit; pages: Page[]; title: str
 function Unchecked({ visit }: { visit: Visit }) {
   const stages = stagesOf(visit);
   const left = stages.filter(({ open }) => open.length > 0);
-  const next = nextOpen(stages, null);
+  const next = nextOpen(stages, null, visit.whose.value);
   return (
     <>
       {next !== null && (

@@ -12,12 +12,12 @@ import { sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { type Drawn, SignaturePad } from "../../components/seal/signature-pad";
 import { page, preferences, router } from "../../state/this-page";
 import { say, text } from "../../text/catalogue";
-import { lockVisit, type OpenAtLock, openAtLock } from "../../visit/locking";
 import type { Visit } from "../../visit/visit";
 import { areasOf } from "../../visit/walk-order";
 import { UnsettledList } from "../together/later";
 import { CheckList } from "./check-list";
 import { LeftOpen } from "./left-open";
+import { lockVisit, type OpenAtLock, openAtLock } from "./locking";
 
 import "./sign.css";
 
@@ -25,8 +25,9 @@ const NOT_DRAWN: Drawn = { strokes: [], box: [0, 0] };
 
 /** The form, what went wrong, and locking. */
 function useLocking(visit: Visit, open: OpenAtLock) {
-  const known = visit.text("about/inspector") || preferences.value.inspector;
-  const [name, setName] = useState(known);
+  // whose phone it is; who began the visit may be somebody else, and then it only suggests a name
+  const known = preferences.value.inspector;
+  const [name, setName] = useState(known || visit.text("about/inspector"));
   const [place, setPlace] = useState(visit.text("about/place"));
   const [drawn, setDrawn] = useState(NOT_DRAWN);
   const [problem, setProblem] = useState<string | null>(null);

@@ -1,13 +1,13 @@
 /** Locking a visit: what stands is sealed by the phone's own key, and so is what stands open. */
 
-import type { Put } from "../../shared/event";
-import { message, Told } from "../../shared/said";
-import { type Signing, seal } from "../../store/log/seals";
-import { moment } from "../device/local-time";
-import { catalogue, text } from "../text/catalogue";
-import { unsorted } from "./capture/captured";
-import type { Visit } from "./visit";
-import { areasOf } from "./walk-order";
+import type { Put } from "../../../shared/event";
+import { message, Told } from "../../../shared/said";
+import { type Signing, seal } from "../../../store/log/seals";
+import { moment } from "../../device/local-time";
+import { catalogue, text } from "../../text/catalogue";
+import { unsorted } from "../../visit/capture/captured";
+import type { Visit } from "../../visit/visit";
+import { areasOf } from "../../visit/walk-order";
 
 /** Where the verdict stands that a signature covers (server/bradawl/inspection/signed_verdict.py). */
 const VERDICT = "verdict/signed";
