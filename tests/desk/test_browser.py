@@ -51,6 +51,7 @@ PAGES = [
         for name in (
             "amend",
             "photos",
+            "claims",
             "state",
             "brief",
             "baseline",
@@ -103,6 +104,15 @@ def fill(workshop: Workshop) -> None:
             ("items/electrical.pigtails/wires/w1/state", "bare"),
             ("items/electrical.pigtails/wires/w1/gauge", {"typed": "14", "unit": "AWG"}),
             ("items/trim.seats/grade", {"grade": "none"}),
+            (
+                f"ads/{'8' * 12}",
+                {"text": "Runs. " + "x" * 90, "source": "Board", "date": "2025-11-20"},
+            ),
+            (f"ads/{'8' * 12}/prices/{'9' * 12}", {"amount": 4000, "date": "2025-11-20"}),
+            (f"ads/{'8' * 12}/photos/{photo}", {"caption": "", "width": 60, "height": 40}),
+            (f"claims/{'7' * 12}/words", "Never wet"),
+            (f"claims/{'7' * 12}/who", {"role": "seller", "name": "Quill"}),
+            (f"claims/{'7' * 12}/date", "2025-11-20"),
             ("brief/uses", ["everyday", "long_trips"]),
             ("brief/value_good", 6000),
             ("brief/musts", [{"text": "Tow bar", "met": "no"}]),

@@ -194,6 +194,19 @@ JUDGED: dict[str, Any] = {
         _service("belt", due=False, evidence="documented"),
         _service("fluid", due=True, evidence="unknown"),
     ],
+    "claims": [
+        {
+            "id": "7" * 12,
+            "kind": "",
+            "title": marked("Never wet"),
+            "who": "seller",
+            "standing": "claimed",
+            "suggests": "false",
+            "items": ["brakes.pads"],
+            "item": "brakes.pads",
+            "said": unsaid(marked("Wet.")),
+        },
+    ],
     "brief": {"conflicts": [{"said": unsaid(marked("These two work against each other."))}]},
     "money": {
         "totals": {"low": 100, "p50": 200, "p80": 300, "high": 400},
@@ -304,6 +317,14 @@ def fill(shop: Marked) -> None:
             ("car/odometer", {"typed": "113000", "unit": "km"}),
             ("car/circuits", "single"),
             ("car/pad_least_front", {"typed": "3", "unit": "mm", "from": "manual", "model": "x"}),
+            (
+                f"ads/{'8' * 12}",
+                {"text": marked("New brakes."), "source": marked("Board"), "date": "2025-11-20"},
+            ),
+            (f"ads/{'8' * 12}/prices/{'9' * 12}", {"amount": 4000, "date": "2025-11-20"}),
+            (f"claims/{'7' * 12}/words", marked("Never wet")),
+            (f"claims/{'7' * 12}/who", {"role": "seller", "name": marked("Ada")}),
+            (f"claims/{'7' * 12}/date", "2025-11-20"),
             ("brief/uses", ["everyday", "long_trips"]),
             ("brief/value_good", 6000),
             ("brief/budget", 3000),
@@ -434,6 +455,7 @@ PAGES = {
     **{
         f"/desk/visits/{{visit}}/{tab}": [f"{CAR}/{tab}", f"/desk/visits/{'b' * 32}/{tab}"]
         for tab in (
+            "claims",
             "brief",
             "profile",
             "baseline",
@@ -535,6 +557,23 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/visits/{visit}/amend/facts": [
         (f"{CAR}/amend/facts", {"data": {"car/year": "x", "about/asking_price": "x"}}),
         (f"{CAR}/amend/facts", {"data": {"car/make": "1", "car/odometer": "x"}}),
+    ],
+    "/desk/visits/{visit}/claims/ad": [
+        (f"{CAR}/claims/ad", {"data": {"text": "", "price": "x", "date": "x"}}),
+        (f"{CAR}/claims/ad", {"data": {"text": "1", "source": marked("x") * 300}}),
+    ],
+    "/desk/visits/{visit}/claims/price": [
+        (f"{CAR}/claims/price", {"data": {"ad": "none", "price": "1"}}),
+        (f"{CAR}/claims/price", {"data": {"ad": "8" * 12, "price": "x"}}),
+    ],
+    "/desk/visits/{visit}/claims/note": [
+        (f"{CAR}/claims/note", {"data": {"words": "", "said-on": "x"}}),
+        (f"{CAR}/claims/note", {"data": {"words": "1", "name": marked("x") * 99}}),
+    ],
+    "/desk/visits/{visit}/claims/settle": [
+        (f"{CAR}/claims/settle", {"data": {"claim": "none", "state": "seen"}}),
+        (f"{CAR}/claims/settle", {"data": {"claim": "7" * 12, "state": "proven"}}),
+        (f"{CAR}/claims/settle", {"data": {"claim": "7" * 12, "state": "x"}}),
     ],
     "/desk/visits/{visit}/brief": [
         (

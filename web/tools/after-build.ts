@@ -34,7 +34,7 @@ function isFont(path: string): boolean {
  * or `…-parts`; the words of these screens come with them.
  */
 function isLater(path: string): boolean {
-  return /assets\/(([a-z]+-)*parts|(own|capture|find|decide|together)-text)-[^/]+\.(js|css)$/.test(
+  return /assets\/(([a-z]+-)*parts|(own|capture|find|decide|together|claims)-text)-[^/]+\.(js|css)$/.test(
     path.replaceAll("\\", "/"),
   );
 }

@@ -10,9 +10,9 @@ import type { Plugin } from "vite";
 const DEFAULT_LOCALE = "en-US";
 const SOURCE = /\/language\/locales\/([^/]+)\/([a-z]+)\.ftl/;
 const CHUNK =
-  /assets\/(?:judge-|trouble-|own-|capture-|find-|decide-|together-|codes-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
+  /assets\/(?:judge-|trouble-|own-|capture-|find-|decide-|together-|codes-|claims-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
 /** Files of the catalogue with a chunk of their own; that of what comes later is not fetched at a start. */
-const OWN = ["judge", "trouble", "own", "capture", "find", "decide", "together", "codes"];
+const OWN = ["judge", "trouble", "own", "capture", "find", "decide", "together", "codes", "claims"];
 
 /** The name of the chunk that a file of the catalogue goes to; null for every other file. */
 export function chunkOf(id: string): string | null {
@@ -54,7 +54,7 @@ export function preloadWords(): Plugin {
           .filter(
             (file) =>
               CHUNK.exec(file)?.[1] === DEFAULT_LOCALE &&
-              !/(trouble|own|capture|find|decide|together|codes)-/.test(file),
+              !/(trouble|own|capture|find|decide|together|codes|claims)-/.test(file),
           )
           .map((file) => ({
             tag: "link",

@@ -16,7 +16,7 @@ from bradawl.checklists.complaints.bundling import complaints
 from bradawl.checklists.files import Checklist
 from bradawl.checklists.overlays import holding
 from bradawl.checklists.shapes.items import Item
-from bradawl.checklists.shapes.tables import History, ProfileGroup, Wires
+from bradawl.checklists.shapes.tables import Claims, History, ProfileGroup, Wires
 from bradawl.checklists.shapes.vocabulary import STAGES
 from bradawl.design import outlines
 from bradawl.language.checklist_texts import is_recorded, texts
@@ -131,12 +131,26 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
         },
         "bodies": {style: list(outlines.panels_of(style)) for style in outlines.STYLES},
     }
+    if checklist.claims is not None:
+        tables.update(_claims(checklist.claims))
     if checklist.wires is not None:
         tables["wires"] = _wires(checklist.wires)
     if checklist.assumptions is not None:
         tables.update(_plain(checklist.assumptions))
         del tables["assumptions"]
     return tables
+
+
+def _claims(claims: Claims) -> dict[str, Any]:
+    """The claims, and the words that turn one around; a reader of ads asks for no language."""
+    rows = _plain(claims)["claims"]
+    for row in rows:
+        row["words"] = [said for words in row["words"].values() for said in words]
+    turned = {
+        name: [said for words in spoken.values() for said in words]
+        for name, spoken in (("before", claims.not_), ("behind", claims.ends))
+    }
+    return {"claims": rows, "turned": turned}
 
 
 def _wires(wires: Wires) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from bradawl.checklists.shapes.items import Area, Item
 from bradawl.checklists.shapes.tables import (
     Assumptions,
     Baseline,
+    Claims,
     Combinations,
     Condition,
     Conflicts,
@@ -195,6 +196,13 @@ def _tables(
             sources.append((("contradictions", n, "source"), contradiction.source))
             for m, condition in enumerate(contradiction.all_):
                 here = ("contradictions", n, "all", m)
+                named += [(here, name) for name in condition.items]
+                yield from _choices(file, here, condition, items)
+    elif isinstance(model, Claims):
+        for n, claim in enumerate(model.claims):
+            sources.append((("claims", n, "source"), claim.source))
+            for m, condition in enumerate(claim.checks):
+                here = ("claims", n, "checks", m)
                 named += [(here, name) for name in condition.items]
                 yield from _choices(file, here, condition, items)
     elif isinstance(model, Baseline):

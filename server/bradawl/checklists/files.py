@@ -74,6 +74,7 @@ class Checklist:
     contradictions: list[tables.Contradiction] = field(default_factory=list)
     conflicts: list[tables.Conflict] = field(default_factory=list)
     histories: list[tables.History] = field(default_factory=list)
+    claims: tables.Claims | None = None
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None

@@ -34,6 +34,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "contradictions": tables.Contradictions,
     "conflicts": tables.Conflicts,
     "histories": tables.Histories,
+    "claims": tables.Claims,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
@@ -262,6 +263,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.conflicts.extend(model.conflicts)
         elif isinstance(model, tables.Histories):
             checklist.histories.extend(model.histories)
+        elif isinstance(model, tables.Claims):
+            checklist.claims = model
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

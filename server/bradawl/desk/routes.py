@@ -19,7 +19,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.pages.cars import board, candidates, captured, shelf
+from bradawl.desk.pages.cars import ads, board, candidates, captured, shelf
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.money import car as car_money
 from bradawl.desk.pages.money import estimates
@@ -47,6 +47,7 @@ PAGES = (
         candidates,
         captured,
         shelf,
+        ads,
         conflicts,
         briefs,
         visit_profile,

@@ -8,6 +8,7 @@ from .costs import maintenance, price
 from .decisions import (
     afterwards,
     brief,
+    claims,
     coverage,
     decision,
     drive_home,
@@ -20,6 +21,7 @@ from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import odometer, registry
 from .record import bodies, own_findings, regions, shop_models, visit_facts
+from .record import claims as claimed
 from .record.mended import mended
 from .values import grades
 from .values.saying import said, title
@@ -93,7 +95,9 @@ def _ungraded(item: str) -> OpenQuestion:
 
 
 def _know(rules: Rules, facts: VisitFacts) -> None:
-    """Beside what was recorded: what this car has not, and what wires bear."""
+    """Beside what was recorded: what this car has not, what wires bear, what is said of an item."""
+    if "claims" in facts:
+        facts["claimed"] = claimed.by_item(facts, rules)
     facts["absent"] = bodies.absent(rules, facts)
     if "wires" in rules:
         facts["wires"] = rules["wires"]
@@ -110,6 +114,8 @@ def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJ
     judgment["applies"] = applies
     judgment["asked"] = is_answered or (applies and visit_facts.is_of_depth(rule, facts))
     look_first = shop_models.reasons(item, facts)
+    if judgment["state"] == "open":
+        look_first += claimed.reasons(item, facts)
     judgment["reasons"].extend(look_first)
     if look_first and applies:
         judgment["asked"] = True
@@ -297,12 +303,11 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     for item in findings:
         items[item]["asked"] = True  # a combination may find what nobody was asked to look at
     asked = [item for item in order if items[item]["asked"]]
-    evidence = maintenance.baseline(order, judged, rules)
+    evidence = maintenance.baseline(order, judged, rules, facts.get("claimed") or {})
+    told = claims.judge(facts, judged, order, rules)
     driven = drive_home.drive_home(asked, judged, rules, facts, found)
     marks = next_checks.marks(order, judged, found, rules)
-    states: dict[str, str] = {}
-    for item in order:
-        states[item] = marks.get(item) or items[item]["state"]
+    states = {item: str(marks.get(item) or items[item]["state"]) for item in order}
     deal: Deal = {
         "worth_factor": histories.worth_factor(suspected, found.factors()),
         "best_factor": histories.worth_factor(at_best, found.factors()),
@@ -332,9 +337,11 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "problems": _unknown_items(grouped, rules),
         "questions": questions,
         "decision": decision.four_answers(
-            order, judged, found, driven, costs, checks, questions, hidden, rules
+            order, judged, found, driven, costs, checks, questions, hidden, told, rules
         ),
     }
+    if told:
+        assessment["claims"] = told
     now = left and afterwards.now(order, asked, judged, left, closed, rules, facts)
     if now:
         assessment["now"] = now

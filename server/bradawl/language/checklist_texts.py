@@ -189,6 +189,7 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
         yield from _item(name, rule)
     yield from _titles("upkeep", rules.get("baseline") or ())
     yield from _titles("histories", rules.get("histories") or ())
+    yield from _titles("claims", rules.get("claims") or ())
     for row in rules.get("combinations") or ():
         yield f"combinations/{row['id']}", row, "reason"
     for row in rules.get("contradictions") or ():

@@ -31,6 +31,7 @@ _TABLES = {
     "conflict": ("conflicts", "reason"),
     "contradiction": ("contradictions", "question"),
     "history": ("histories", "title"),
+    "claim": ("claims", "title"),
 }
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
 #: Recorded by id with their English beside it: a symptom and its cause.

@@ -70,7 +70,7 @@ def money(
         list(assessment["items"]),
         assessment["findings"],
         assessment["items"],
-        maintenance.baseline([], Judged(), checklist()),
+        maintenance.baseline([], Judged(), checklist(), {}),
         checklist(),
         visit_facts(cells, "2026-11-25"),
         cells,

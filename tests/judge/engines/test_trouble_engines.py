@@ -102,3 +102,40 @@ def test_every_complaint_is_judged_alike(both: Ask, seed: int) -> None:
         for cause in seen["causes"][:2]:
             for grade in ("major", ""):
                 both({"ask": "complaint_found", **known, "cause": cause["id"], "grade": grade})
+
+
+# ads, invented for this test; how such things are written is common practice, no source
+ADS = {
+    "Runs and drives great. NEW BRAKES, new tires; clean title in hand!": [
+        "new-brakes", "new-tires", "runs-drives", "clean-title",
+    ],
+    "Needs new brakes. No new tires. Not rust free.": [],
+    "New brakes! Needed: nothing. It needs. New tires.": ["new-brakes", "new-tires"],
+    "Brakes needed, brake job required": [],
+    "ran when parked, always garage-kept, rebuilt\n  engine": [
+        "rebuilt-engine", "ran-when-parked", "always-garaged",
+    ],
+    "Doesn’t leak. A/C blows cold.": ["no-leaks", "cold-air"],
+    "needs new tires but has new tires in the trunk": ["new-tires"],
+    "Frenos nuevos y título limpio, necesita batería nueva": ["new-brakes", "clean-title"],
+    "newbrakes renew brakes new brakesmith": [],
+    "": [],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("words", list(ADS))
+def test_an_ad_is_read_alike_and_what_it_denies_is_no_claim(both: Ask, words: str) -> None:
+    found = both({"ask": "spotted", "bundle": "trouble", "text": words})["claims"]
+    assert [row["kind"] for row in found] == ADS[words]
+    for row in found:
+        assert " ".join(words.split()).find(" ".join(row["words"].split())) >= 0
+
+
+def test_of_every_claim_its_own_words_are_found_alone_and_within_a_long_ad(both: Ask) -> None:
+    rules = real()["rules"]
+    for row in rules["claims"]:
+        for phrase in row["words"]:
+            got = both({"ask": "spotted", "bundle": "trouble", "text": f"1962 wagon, {phrase}."})
+            assert row["id"] in [one["kind"] for one in got["claims"]], phrase
+    long = "Call for the price. " * 900 + "New brakes."
+    assert len(both({"ask": "spotted", "bundle": "trouble", "text": long})["claims"]) == 1

@@ -3,6 +3,7 @@
 import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
+import { Ad, Shared } from "./screens/ad/later";
 import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
 import { Decision, SellerView, Sign, Tell } from "./screens/decision/later";
@@ -108,6 +109,7 @@ function Screen() {
   if (route.screen === "pair") return <Pair />;
   if (route.screen === "away") return <PutAway />;
   if (route.screen === "guide") return <Guide />;
+  if (route.screen === "shared") return <Shared />;
   const visit = open.visit.value;
   if (visit === null || visit.id !== route.visit) return <Opening id={route.visit} />;
   return <VisitScreen visit={visit} route={route} />;
@@ -150,6 +152,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <BodyMap key={route.place} visit={visit} place={route.place} />;
     case "trouble":
       return <Trouble key={route.complaint} visit={visit} complaint={route.complaint} />;
+    case "ad":
+      return <Ad visit={visit} />;
     case "own":
       return <Own visit={visit} item={route.item} />;
     case "start":

@@ -115,9 +115,14 @@ export type ReasonCode =
   | "implied"
   | "combination"
   | "figure"
-  | "look_first";
+  | "look_first"
+  | "claim";
 
 export type ReasonGroup = "safety" | "structure" | "wear" | "service" | "other";
+
+export type ClaimStanding = "claimed" | "seen" | "proven" | "false";
+
+export type Teller = "ad" | "seller" | "owner" | "shop" | "other";
 
 export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "against" | "ruled_out";
 
@@ -337,6 +342,21 @@ export interface History {
   source: string;
 }
 
+/** What ads and sellers say of cars: how, and what found at its checks makes it false. */
+export interface ClaimRule {
+  id: string;
+  title: string;
+  words: string[];
+  checks: Condition[];
+  source: string;
+}
+
+/** Words right before and right behind a claim that turn it around: "needs new brakes". */
+export interface Turned {
+  before: string[];
+  behind: string[];
+}
+
 /** Two uses that ask the car for opposite things. */
 export interface Conflict {
   uses: string[];
@@ -433,6 +453,8 @@ export interface Rules {
   conflicts?: Conflict[];
   contradictions?: Contradiction[];
   histories?: History[];
+  claims?: ClaimRule[];
+  turned?: Turned;
   baseline?: MaintenanceRule[];
   drive?: DriveSettings;
   attention?: AttentionSettings;
@@ -743,6 +765,25 @@ export interface HistoryJudgment {
   said: Said;
 }
 
+/** What somebody says of the car, and what became of it. `kind` is of the checklist, "" for a claim in words alone. `items` are the checks that tell; `item` is the one that speaks against it ("" for none). `standing` is what a person said, but never proven without a photo; `suggests` is what the checks say where that is another. */
+export interface ClaimJudgment {
+  id: string;
+  kind: string;
+  title: SaidArgument;
+  who: Teller;
+  standing: ClaimStanding;
+  suggests?: "seen" | "false";
+  items: string[];
+  item: string;
+  said: Said;
+}
+
+/** A claim of the checklist that the words of an ad seem to make, and these words. */
+export interface SpottedClaim {
+  kind: string;
+  words: string;
+}
+
 /** A part of what is said of the car, and the item that proves it ("" for none). */
 export interface Clause {
   said: Said;
@@ -945,6 +986,7 @@ export interface Assessment {
   problems: Problem[];
   questions: OpenQuestion[];
   histories?: HistoryJudgment[];
+  claims?: ClaimJudgment[];
   decision: FourAnswers;
   now?: Afterwards;
 }

@@ -8,6 +8,7 @@ import type {
   NextChecks,
   Rules,
   ShopModel,
+  SpottedClaim,
   Symptom,
 } from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
@@ -47,6 +48,7 @@ export type Question =
   | { ask: "seal"; cells: Cells }
   // once what leads from symptom to cause was loaded (server/bradawl/judge/trouble/door.py)
   | { ask: "complaint_load"; bundle: string; symptom: Symptom }
+  | { ask: "spotted"; bundle: string; text: string }
   | { ask: "complaint"; bundle: string; complaint: string; cells: Cells; today: string }
   | {
       ask: "complaint_found";
@@ -78,6 +80,7 @@ export interface Answers {
   models: { models: { id: string; value: ShopModel }[] };
   seal: { photos: string; count: number };
   complaint_load: { tests: number };
+  spotted: { claims: SpottedClaim[] };
   complaint: { complaint: Complaint };
   complaint_found: { puts: { put: string; value: Json }[] };
   amendments: { count: number };

@@ -63,6 +63,13 @@ export function pairingRequestOf(answer: {
   return { code, words, secret, until: Date.now() + seconds_left * 1000 };
 }
 
+/** An ad that another app shared into this one: the service worker keeps it until it has a car. */
+export interface SharedAd {
+  text: string;
+  source: string;
+  files: { type: string; bytes: ArrayBuffer }[];
+}
+
 /** This phone's own device. */
 export interface Own extends DeviceKey {
   /**
@@ -97,6 +104,8 @@ export interface FactsKept {
   ordersDue: string | null;
   /** The device that was found to be gone, until the person has read it. */
   lost: string | null;
+  /** Shared ads that wait for a car, the first one first. */
+  shared: SharedAd[];
   /** What the server told of its certificate authority, and what the person did about it. */
   authority: AuthorityKept;
 }

@@ -4,7 +4,8 @@
  * One cache per version of the app, filled completely at install or not at all, so that a version
  * never misses a part of itself. One cache for the judge and the checklists, which are named by
  * their content and kept; `/api/v1/offline` in it names only what lies beside it. A new version
- * waits until the page says that it is a safe moment. Nothing here touches the record.
+ * waits until the page says that it is a safe moment. Nothing here touches
+ * the record; an ad that another app shares waits beside it.
  */
 
 import { CODES, CONTENT, FONTS } from "../shared/cache-names";
@@ -23,6 +24,7 @@ declare const LOCALES: [string, string][];
 const SHELL = `bradawl-app-${VERSION}`;
 const PAGE = "/app/index.html";
 const HOME = "/app/";
+const SHARE = "/app/share";
 const CHECK = "/app/check";
 const NAMES = "/api/v1/offline";
 const NAMED = /^\/api\/v1\/(judge|checklists)\/[0-9a-f]{64}(\/[A-Za-z-]+)?\.json$/;
@@ -201,6 +203,44 @@ async function shell(request: Request): Promise<Response> {
   return response;
 }
 
+/** The database, where the app has made one; it is not for this worker to make it. */
+function database(): Promise<IDBDatabase> {
+  return new Promise((resolve, reject) => {
+    const opening = indexedDB.open("bradawl");
+    opening.onupgradeneeded = () => opening.transaction?.abort();
+    opening.onsuccess = () => resolve(opening.result);
+    opening.onerror = () => reject(opening.error);
+  });
+}
+
+/**
+ * What another app shares: kept beside the record until a person puts it with a car, network or
+ * not. Without a database nothing is kept, and the screen says that nothing waits.
+ */
+async function share(request: Request): Promise<Response> {
+  const form = await request.formData();
+  const shared = form.getAll("files").filter((part) => part instanceof File);
+  const pictures = shared.filter(({ type }) => type.startsWith("image/"));
+  const written = shared.filter(({ type }) => type.startsWith("text/"));
+  const [source, ...said] = ["url", "title", "text"].map((name) => String(form.get(name) ?? ""));
+  for (const file of written) said.push(await file.text());
+  const files = await Promise.all(
+    pictures.map(async (file) => ({ type: file.type, bytes: await file.arrayBuffer() })),
+  );
+  const text = said.filter((part) => part !== "").join("\n\n");
+  const db = await database();
+  await new Promise<void>((resolve, reject) => {
+    const tx = db.transaction("meta", "readwrite", { durability: "strict" });
+    const meta = tx.objectStore("meta");
+    const before = meta.get("shared");
+    before.onsuccess = () =>
+      meta.put([...(before.result ?? []), { text, source, files }], "shared");
+    tx.oncomplete = () => resolve();
+    tx.onabort = () => reject(tx.error);
+  }).finally(() => db.close());
+  return Response.redirect(`${HOME}#/shared`, 303);
+}
+
 self.addEventListener("install", (event) => event.waitUntil(install(event)));
 self.addEventListener("activate", (event) => event.waitUntil(activate()));
 self.addEventListener("message", (event) => {
@@ -209,6 +249,10 @@ self.addEventListener("message", (event) => {
 });
 self.addEventListener("fetch", (event) => {
   const { origin, pathname } = new URL(event.request.url);
+  if (event.request.method === "POST" && pathname === SHARE) {
+    event.respondWith(share(event.request).catch(() => Response.redirect(`${HOME}#/shared`, 303)));
+    return;
+  }
   if (event.request.method !== "GET" || origin !== self.location.origin) return;
   // the self-test asks the server what this worker would answer in its place
   if (pathname === CHECK) return;

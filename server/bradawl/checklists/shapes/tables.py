@@ -154,6 +154,29 @@ class Histories(Strict):
     histories: list[History] = Field(min_length=1)
 
 
+Spoken = dict[Literal["en", "es"], list[Annotated[str, Field(min_length=2, max_length=60)]]]
+
+
+class Claim(Strict):
+    """What ads and sellers say of cars, and what found at its checks makes it false."""
+
+    id: Word
+    title: Annotated[str, Field(min_length=3, max_length=40)]
+    words: Spoken = Field(description="how it is written, by language; every ad is read in all")
+    checks: list[Condition] = Field(
+        min_length=1, description="what is looked at, and what found there makes it false"
+    )
+    source: str
+
+
+class Claims(Strict):
+    """Claims, and the words beside one that turn it around: right before it, right behind it."""
+
+    claims: list[Claim] = Field(min_length=1)
+    not_: Spoken = Field({}, alias="not")
+    ends: Spoken = Field({})
+
+
 class Upkeep(Strict):
     """One thing that counts as due unless a document says otherwise."""
 

@@ -15,6 +15,7 @@ from ..values.saying import figure, listed, of_unit, said, title
 
 if TYPE_CHECKING:
     from ..values.types import (
+        Claim,
         Evidence,
         Exact,
         MaintenanceRow,
@@ -93,8 +94,10 @@ def _documented(row: MaintenanceRule, measures: list[Measure]) -> tuple[bool, Sa
     return False, said("not-due", {"compared": listed(compared)})
 
 
-def baseline(order: list[str], judged: Judged, rules: Rules) -> list[MaintenanceRow]:
-    """One row per maintenance item that applies."""
+def baseline(
+    order: list[str], judged: Judged, rules: Rules, claimed: dict[str, list[Claim]]
+) -> list[MaintenanceRow]:
+    """One row per maintenance item that applies; `claimed` is what was said of items."""
     rows: list[MaintenanceRow] = []
     for row in rules.get("baseline") or []:
         item = row["item"]
@@ -102,6 +105,8 @@ def baseline(order: list[str], judged: Judged, rules: Rules) -> list[Maintenance
             continue
         measures = judged.measures.get(item, [])
         evidence = _evidence(judged.choices.get(item, []))
+        if evidence == "unknown" and item in claimed and not judged.choices.get(item):
+            evidence = "claimed"
         if evidence is None:
             continue  # a chain instead of a belt: there is nothing to maintain
         if evidence == "documented":

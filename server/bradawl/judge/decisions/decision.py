@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..values import exact
 from ..values.saying import alone, grade, said, title
+from . import claims
 from . import effects as consequences
 from .drive_home import named_items
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from ..grading.combinations import Judged
     from ..values.types import (
         BuyAnswer,
+        ClaimJudgment,
         Clause,
         DriveHome,
         EffectKind,
@@ -63,6 +65,7 @@ def four_answers(
     checks: NextChecks,
     questions: list[OpenQuestion],
     hidden: list[HistoryJudgment],
+    claimed: list[ClaimJudgment],
     rules: Rules,
 ) -> FourAnswers:
     """What a friend who knows cars would say, from what the other parts of the judge found."""
@@ -71,7 +74,10 @@ def four_answers(
     asked = [_question(question) for question in questions] + doubts + _disputes(order, judged)
     grave = [i for i in order if judged.items[i]["grade"] in ("major", "dangerous")]
     facts = _against_buying(effects, judged)
-    suspected = _suspected(hidden, [clause["item"] for clause in facts], rules)
+    # who said what is not so may have said more of it
+    suspected = claims.told(claimed, judged) + _suspected(
+        hidden, [clause["item"] for clause in facts], rules
+    )
     is_sure = not (asked or unsettled or overruled or grave or suspected)
     buy = _buy_answer(effects, money, drive, is_sure)
     answers: dict[Question, list[Clause]] = {
@@ -315,6 +321,7 @@ def _spoken(
     named = [clause["item"] for clause in overruled]
     stops = [c for c in facts if c["item"] in deal and c["item"] not in named]
     named += [clause["item"] for clause in stops]
+    lies = {c["item"]: c for c in suspected if c["said"]["id"] == "judge-claim-lie-by"}
     unsafe: list[Clause] = []
     raised: list[Said] = []
     for reason in drive["reasons"]:
@@ -324,9 +331,10 @@ def _spoken(
         named.append(item)
         first = [r["said"] for r in judged.items[item]["reasons"][:1] if r["code"] == "combination"]
         if not [one for one in first if one in raised]:  # what was said of two is said once
-            unsafe.append(_fact("fault-found", item, judged))
+            unsafe.append(lies.get(item) or _fact("fault-found", item, judged))
         raised += first
-    lower = [clause for clause in facts if clause["item"] not in named] + suspected
+    lower = [clause for clause in facts if clause["item"] not in named]
+    lower += [clause for clause in suspected if clause not in unsafe]
     verdict, way, now = answers["buy"][0], answers["drive"][0], answers["now"][:1]
     milder = _spoken_overruled(overruled, deal)
     told = _few(stops + unsafe + lower) + milder

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..grading import combinations
-from ..record import regions
+from ..record import claims, regions
 from ..values import exact
 from ..values.amounts import DEFAULT_HOURLY_RATE
 from ..values.saying import alone, listed, of_unit, said, term, title
@@ -172,14 +172,19 @@ def what_next(
     possible = _possible(order, states, rules, warm + sorted(stopped))
     still_open = [item for item in order if states[item] == "open"]
     ways = effects.circumstances(facts, rules)
+    said_of = claims.leading(facts, rules)
     must = [item for item in possible if _must(rules["items"][item], ways, answer)]
     plan, unit = begin(possible, [item for item in order if states[item] in DONE], rules)
     left = budget[0] * unit // budget[1]
     clearing = plan.minutes(plan.with_needs(must))
     if enough_said is None:
-        first = [] if warm else _asked_first(possible, rules)
-        left = plan.pick(first, dict.fromkeys(first, 0), left)
-        _pick(plan, possible, must, left if clearing <= left else 0, left)
+        asked = [] if warm else _asked_first(possible, rules)
+        left = plan.pick(asked, dict.fromkeys(asked, 0), left)
+        first = plan.order.copy()
+        clear = left if clearing <= left else 0
+        rest = left - clear + _pick_must(plan, must, clear)
+        rest = _pick_claimed(plan, said_of, [i for i in possible if i in said_of], first, rest)
+        _pick(plan, possible, must, rest)
     checks = [
         _check(item, (plan.picked[item], unit), item in must, rules, facts)
         for item in _cold_first(plan.order, rules)
@@ -218,16 +223,42 @@ def _asked_first(possible: list[str], rules: Rules) -> list[str]:
     return [item for item in first if item in possible]
 
 
-def _pick(plan: Plan, possible: list[str], must: list[str], clear: int, left: int) -> None:
-    """Must-looks by their danger, then what may stop the deal and the rest by what they narrow.
+def _pick_must(plan: Plan, must: list[str], clear: int) -> int:
+    """What could hurt, by its danger, in the time for it; what is left of that.
 
-    `clear` is the time for must-looks: none where it is too short for all of them. Those that may
-    stop the deal as well then wait for their turn: most of them are under the car.
+    `clear` is none where it is too short for all of them. Those that may stop the deal as well then
+    wait for their turn: most of them are under the car.
     """
     danger: dict[str, int] = {}
     for item in must:
         danger[item] = int(plan.rules["items"][item].get("danger") or 0)
-    left -= clear - plan.pick(must, danger, clear)
+    return plan.pick(must, danger, clear)
+
+
+def _pick_claimed(
+    plan: Plan, tells: dict[str, int], named: list[str], asked: list[str], left: int
+) -> int:
+    """What tells of claims stands first, and takes no time from what clears the drive.
+
+    `tells` says how much each of `named` tells; `asked` stands before all.
+    """
+    value: dict[str, int] = {}
+    for item in named:
+        value[item] = tells[item] + int(plan.rules["items"][item].get("danger") or 0)
+    left = plan.pick(named, value, left)
+    leading = [item for item in named if item in plan.order]
+    for item in reversed(plan.order):
+        if item in leading:
+            leading += plan.rules["items"][item].get("needs") or []
+    # the first says whether the engine is cold
+    order = plan.order
+    plan.order = asked + [i for i in order if i in leading and i not in asked]
+    plan.order += [i for i in order if i not in plan.order]
+    return left
+
+
+def _pick(plan: Plan, possible: list[str], must: list[str], left: int) -> None:
+    """What may stop the deal, then the rest by what it narrows."""
     spreads: dict[str, Exact] = {}
     unit = 1
     for item in possible:

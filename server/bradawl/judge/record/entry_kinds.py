@@ -40,6 +40,15 @@ _OF_VISIT = {
 }
 # of a car, but the shop's own: what it knows of the model's weak places is no fact of this car
 _OF_SHOP = ("look_first",)
+# of a claim: what was claimed and what became of it is a fact, who said it is a name
+_OF_CLAIM = {
+    "date": "fact",
+    "kind": "fact",
+    "photos": "photo",
+    "state": "fact",
+    "who": "name",
+    "words": "note",
+}
 _OF_OWNER = ("address", "email", "name", "phone", "plate")
 _OF_JOB = ("after", "done", "photos")
 _OF_PART = {"note": "note", "reply": "note", "vendor": "name", "where": "name"}
@@ -74,8 +83,10 @@ def entry_kind(path: str) -> str:
         return "note"
     if area == "work":
         return _of_work(parts)
-    if area in ("ledger", "life", "verdict"):
-        return "money"  # of the ledger all: its receipts, its vendors and who paid
+    if area in ("ads", "ledger", "life", "verdict"):
+        return "money"  # of ads and ledger all: what is asked, receipts, vendors and who paid
+    if area == "claims":
+        return _OF_CLAIM.get(parts[2], "plan") if len(parts) > 2 else "plan"
     if area == "parts":
         return _of_part(parts)
     return "plan"

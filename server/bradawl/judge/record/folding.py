@@ -229,10 +229,13 @@ _NEVER_ERASED = ("grade", "choice", "readings")
 _ORDERS_AND_PROOF = ("clock", "device", "devices", "erase", "fence", "seal")
 _ERASABLE_ABOUT = ("seller", "place", "inspector", "name")
 _ERASABLE_WORDS = (
-    "address", "caption", "email", "name", "note", "phone", "photos", "plate", "text", "why",
+    "address", "caption", "email", "name", "note", "phone", "photos", "plate", "text",
+    "who", "why", "words",
 )  # fmt: skip
 # what people wrote about work and orders
-_ERASABLE_AREAS = ("ledger", "media", "notes", "parts", "people", "plan", "trouble", "work")
+_ERASABLE_AREAS = (
+    "ads", "ledger", "media", "notes", "parts", "people", "plan", "trouble", "work",
+)  # fmt: skip
 
 
 def may_be_erased(path: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import ascii_text, dates, exact, typed, units
-from . import bodies, regions
+from . import bodies, claims, regions
 
 if TYPE_CHECKING:
     from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
@@ -16,7 +16,7 @@ USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "
 
 
 def visit_facts(cells: Cells, today: str) -> VisitFacts:
-    """The facts that items ask about, from the cells of about/, car/ and brief/.
+    """The facts that items ask about, from the cells of about/, car/ and brief/, and the claims.
 
     Of two circumstances of the drive home written unseen the harder one counts until settled.
 
@@ -35,7 +35,7 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
                     if other["value"] is True:
                         recorded[parts[0]][parts[1]] = True
     wanted = recorded["brief"].get("uses")
-    return {
+    facts: VisitFacts = {
         "today": today,
         "day": dates.parse(today) or 0,
         "about": recorded["about"],
@@ -44,6 +44,10 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
         "uses": [use for use in USES if use in wanted] if isinstance(wanted, list) else [],
         "region": regions.region_of(cells),
     }
+    told = claims.claims(cells)
+    if told:
+        facts["claims"] = told
+    return facts
 
 
 def whole(value: Json) -> int | None:

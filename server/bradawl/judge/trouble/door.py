@@ -1,4 +1,7 @@
-"""The phone's way in: importing this adds what may be asked of a complaint to the judge's door."""
+"""The phone's way in: importing this adds questions to the judge's door.
+
+They are about a complaint, and about what an ad seems to claim.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,7 @@ from typing import TYPE_CHECKING
 from .. import json_api
 from ..record.regions import rules_in
 from ..record.visit_facts import visit_facts
-from . import evidence, repairs, view
+from . import evidence, repairs, spotting, view
 
 if TYPE_CHECKING:
     from ..json_api import Question, Reply
@@ -71,6 +74,12 @@ def _found(question: Question) -> Reply:
     return {"puts": puts}
 
 
+def _spotted(question: Question) -> Reply:
+    """{"ask": "spotted", "bundle", "text"} -> {"claims"}: what an ad seems to claim."""
+    return {"claims": spotting.spotted(question["text"], json_api.loaded(question))}
+
+
+json_api.ASKS["spotted"] = _spotted
 json_api.ASKS["complaint_load"] = _load
 json_api.ASKS["complaint"] = _complaint
 json_api.ASKS["complaint_found"] = _found

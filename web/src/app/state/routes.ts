@@ -12,8 +12,9 @@ export type Route =
   | { screen: "pair" }
   | { screen: "away" }
   | { screen: "guide" }
+  | { screen: "shared" }
   | {
-      screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start" | "two" | "tell";
+      screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start" | "two" | "tell" | "ad";
       visit: string;
     }
   | { screen: "map"; visit: string; place: string | null }
@@ -24,8 +25,8 @@ export type Route =
   | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
   | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
-const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start", "two", "tell"] as const;
-const OF_PHONE = ["storage", "pair", "away", "guide"] as const;
+const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start", "two", "tell", "ad"] as const;
+const OF_PHONE = ["storage", "pair", "away", "guide", "shared"] as const;
 
 /** What stands for nothing between two others. */
 const NONE = "-";

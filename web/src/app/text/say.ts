@@ -123,9 +123,11 @@ function title(path: string[], texts: Texts): string {
   if (kind === "contradiction") {
     return texts.contradictions?.find(({ id }) => id === first)?.question ?? last;
   }
-  if (kind === "area" || kind === "baseline" || kind === "history") {
-    const tables = { area: texts.areas, baseline: texts.baseline, history: texts.histories };
-    const rows: { id: string; title: string }[] | undefined = tables[kind];
+  const { areas: area, baseline, histories: history, claims: claim } = texts;
+  if (kind === "area" || kind === "baseline" || kind === "history" || kind === "claim") {
+    const rows: { id: string; title: string }[] | undefined = { area, baseline, history, claim }[
+      kind
+    ];
     return rows?.find(({ id }) => id === first)?.title ?? last;
   }
   if (kind === "symptom") return tableTitle(`symptoms/${first}/title`, last, texts);

@@ -3,6 +3,8 @@
 import type { Assessment, Said } from "../../shared/contract";
 import { driveNow } from "./standing";
 
+const LIE = "judge-claim-lie-by";
+
 export interface CountingReason {
   item: string;
   said: Said;
@@ -23,7 +25,8 @@ export function reasonsThatCount(assessment: Assessment): CountingReason[] {
   ];
   const known = new Set<string>();
   return all.flatMap(({ item, said }) => {
-    if (item !== "" && known.has(item)) return [];
+    // that somebody was told otherwise is more than what is wrong with it
+    if (item !== "" && known.has(item) && said.id !== LIE) return [];
     known.add(item);
     return [{ item, said }];
   });

@@ -178,7 +178,7 @@ export class Visit extends VisitView {
 
   private carCells(): Cells {
     return Object.fromEntries(
-      Object.entries(this.beside.peek()).filter(([put]) => /^(car|brief|about)\//.test(put)),
+      Object.entries(this.beside.peek()).filter(([put]) => /^(car|brief|about|claims)\//.test(put)),
     );
   }
 

@@ -28,6 +28,15 @@ const OF_PART: Record<string, EntryKind> = {
   where: "name",
 };
 
+const OF_CLAIM: Record<string, EntryKind> = {
+  date: "fact",
+  kind: "fact",
+  photos: "photo",
+  state: "fact",
+  who: "name",
+  words: "note",
+};
+
 const OF_JOB = ["after", "done", "photos"];
 
 const OF_VISIT: Record<string, EntryKind> = {
@@ -85,6 +94,9 @@ export function entryKind(path: string): EntryKind {
       return ofJob(parts);
     case "parts":
       return third?.endsWith("_cents") ? "money" : ofTable(OF_PART, third);
+    case "claims":
+      return ofTable(OF_CLAIM, third);
+    case "ads":
     case "ledger":
     case "life":
     case "verdict":

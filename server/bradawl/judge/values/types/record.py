@@ -2,7 +2,7 @@
 
 from typing import Any, NotRequired, TypedDict
 
-from .assessment import Measure
+from .assessment import ClaimStanding, Measure, Teller
 from .rules import WireTable
 from .terms import Region
 
@@ -81,6 +81,16 @@ class Mileage(TypedDict):
     date: NotRequired[str]
 
 
+class Claim(TypedDict):
+    """A claim as it stands in the record; `words` as they were said or typed."""
+
+    id: str
+    kind: str
+    words: str
+    who: Teller
+    standing: ClaimStanding
+
+
 class VisitFacts(TypedDict):
     """What is known of car and visit before any item is looked at; `day` counts from 1970."""
 
@@ -93,6 +103,8 @@ class VisitFacts(TypedDict):
     region: Region
     absent: NotRequired[list[str]]  # panels that a car of this body style has not
     wires: NotRequired[WireTable]
+    claims: NotRequired[list[Claim]]
+    claimed: NotRequired[dict[str, list[Claim]]]  # by the checks that tell of them
     mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them
 
 

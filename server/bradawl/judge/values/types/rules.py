@@ -256,6 +256,23 @@ class History(TypedDict):
     source: str
 
 
+class ClaimRule(TypedDict):
+    """What ads and sellers say of cars: how, and what found at its checks makes it false."""
+
+    id: str
+    title: str
+    words: list[str]
+    checks: list[Condition]
+    source: str
+
+
+class Turned(TypedDict):
+    """Words right before and right behind a claim that turn it around: "needs new brakes"."""
+
+    before: list[str]
+    behind: list[str]
+
+
 class Conflict(TypedDict):
     """Two uses that ask the car for opposite things."""
 
@@ -366,6 +383,8 @@ class Rules(TypedDict):
     conflicts: NotRequired[list[Conflict]]
     contradictions: NotRequired[list[Contradiction]]
     histories: NotRequired[list[History]]
+    claims: NotRequired[list[ClaimRule]]
+    turned: NotRequired[Turned]
     baseline: NotRequired[list[MaintenanceRule]]
     drive: NotRequired[DriveSettings]
     attention: NotRequired[AttentionSettings]

@@ -44,6 +44,12 @@ judge-reason-figure-practice = { $name }: { $value }, somebody's word or practic
 judge-reason-look-note = Look here first: { $note }.
 # $item: title of a check
 judge-reason-look = Look here first, the shop says of this model: { $item }.
+# $claim: "New brakes", or a person's own words
+judge-reason-claim-ad = The ad says: { $claim }.
+judge-reason-claim-seller = The seller says: { $claim }.
+judge-reason-claim-owner = An earlier owner says: { $claim }.
+judge-reason-claim-shop = A shop says: { $claim }.
+judge-reason-claim-other = Somebody says: { $claim }.
 judge-reason-implied = Not asked: "{ $item }" answers it.
 # a sentence of the checklist
 judge-reason-combination = { $reason }
@@ -169,6 +175,16 @@ judge-buy-stops = { $item }: Not cleared.
 judge-buy-stops-why = { $item }: { $why }
 judge-buy-lowers = { $item }: It lowers what the car is worth.
 judge-buy-lowers-why = { $item }: { $why } It lowers what the car is worth.
+judge-claim-claimed = No proof yet: counts as not done.
+judge-claim-looks = The checks that tell were fine.
+# $why: a sentence
+judge-claim-against = { $item }: { $why }
+judge-claim-seen = Seen on the car, without a receipt.
+judge-claim-proven = Proven by a photo.
+judge-claim-false = Found to be false.
+judge-claim-false-by = False. { $item }: { $why }
+judge-claim-lie-by = You were told "{ $claim }". { $item }: { $why }
+judge-claim-lie = You were told "{ $claim }", and it's not so.
 # $title: "Crash damage"; $signs: "Paint thickness, Overspray, and 2 more"
 judge-signs-suspected = { $title } suspected, by: { $signs }. It lowers what the car is worth.
 judge-signs-likely = { $title } likely, by: { $signs }. It lowers what the car is worth.

@@ -803,3 +803,13 @@ report-check-there = Scan the code or open { $place }, and drop the PDF there: t
 report-check-shop = Ask the shop for its check page, a file that works without a network, and drop the PDF there: the page says whether it is genuine.
 report-check-compare = Trust only a page and a fingerprint that you got from the shop itself: whoever forges a paper prints a code of their own.
 report-check-key = Fingerprint of the shop's key: { $digits }
+
+report-claims-title = What was said of it
+report-claims-hint = What the ad, the seller and others claimed, and what the inspection made of it. No receipt: not done.
+# $claim: "New brakes"; $state: "False"
+report-claims-row = { $claim }: { $state }
+# $count: photos that prove it
+report-claims-proof = { $count ->
+    [one] { $count } photo proves it.
+   *[other] { $count } photos prove it.
+ }

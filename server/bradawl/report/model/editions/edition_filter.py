@@ -38,15 +38,23 @@ _JUDGED = {
     "areas": ("area", "title", "open", "done", "uninspected", "worst", "total"),
     "drive_home": ("answer", "said", "reasons"),
     "now": ("mended", "dangerous", "grades", "drive_home"),
+    "claims": ("id", "kind", "title", "standing", "said", "suggests", "items", "item"),
     "coverage": ("share_percent", "by_area", "not_reached"),
     "baseline": ("id", "title", "item", "evidence", "due", "said", "source"),
 }
-_TITLED = ("areas", "baseline")
+_TITLED = ("areas", "baseline", "claims")
 _CHECKLIST_KEYS = (
     "id", "title", "area", "look", "how", "where", "stage", "cautions", "answers", "readings",
     "choices", "limits", "compute", "drive",
 )  # fmt: skip
 _DONE_KEYS = ("title", "cause", "titles", "date", "by", "odometer", "parts", "note", "items")
+
+
+def _names_teller(path: str) -> bool:
+    """Whether a path says who sells the car, or who said something of it."""
+    return path.startswith("about/seller") or (
+        path.startswith("claims/") and path.split("/")[2:3] == ["who"]
+    )
 
 
 class EditionFilter:
@@ -93,7 +101,7 @@ class EditionFilter:
     def _excluded_by_kind(self, path: str) -> str:
         kind = entry_kind(path)
         if (
-            (path.startswith("about/seller") and not self._choice.seller)
+            (_names_teller(path) and not self._choice.seller)
             or (path.startswith("about/place") and not self._choice.place)
             or (kind == "photo" and not self._choice.photos)
         ):
@@ -130,7 +138,7 @@ class EditionFilter:
         return passages(self._live, shown, names, self._vocabulary)
 
     def _photos_of_papers(self) -> Iterator[Passage]:
-        """Photos of papers: names and addresses stand on them."""
+        """Photos of papers and receipts: names and addresses stand on them."""
         items = self._snapshot.texts.get("items", [])
         papers = {item["id"] for item in items if item["area"] == "papers"}
         for event in self._live:
@@ -138,7 +146,7 @@ class EditionFilter:
             if (
                 len(parts) == 4
                 and parts[2] == "photos"
-                and parts[1] in papers
+                and (parts[1] in papers or parts[0] == "claims")
                 and event["value"] is not None
                 and not self._excluded_by_kind(event["put"])
             ):
@@ -202,13 +210,16 @@ class EditionFilter:
     ) -> dict[str, dict[str, Any]]:
         """What stands for a proof of a repair, or a temporary fix, that is left out.
 
-        That there is one decides what the repair has closed; what it is stays out.
+        That there is one decides what the repair has closed, and whether a claim is proven; what it
+        is stays out.
         """
         parts = path.split("/")
         hidden: dict[str, Any] = {"value": None, "at": cell["at"], "others": [], "withheld": True}
         if cell["value"] is None:
             return {}
-        if path.startswith("plan/temporary/") or (parts[0] == "work" and "photos" in parts):
+        if path.startswith("plan/temporary/") or (
+            parts[0] in ("claims", "work") and "photos" in parts
+        ):
             return {path: hidden}
         if parts[0] == "ledger" and parts[2:3] == ["photos"]:
             entry = cell_values.mapping(cell_values.value(cells, f"ledger/{parts[1]}"))

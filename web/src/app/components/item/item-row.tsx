@@ -83,6 +83,7 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
   const isChosen = typeof visit.value(`items/${item.id}/choice`) === "string";
   const isOpen = grade === null && !isChosen && judged?.by !== "implied";
   const photos = photosOf(visit, item.id).slice(0, THUMBS);
+  const claims = (judged?.reasons ?? []).filter(({ code }) => code === "claim");
   const isWeak = (judged?.reasons ?? []).some(({ code }) => code === "look_first");
   return (
     <article
@@ -104,6 +105,11 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
           fresh={fresh}
           isFaulty={grade !== null && grade !== "none"}
         />
+        {claims.map(({ said }) => (
+          <p key={say(said, visit.bundle.rules)} class="item-caution">
+            {say(said, visit.bundle.rules)}
+          </p>
+        ))}
         {(photos.length > 0 || isWeak || asks(visit, item)) && (
           <p class="item-marks">
             {(isWeak || asks(visit, item)) && <MarkWord id="look_here" />}

@@ -25,9 +25,14 @@ function enter(item: Item, path: string): void {
   card?.querySelector<HTMLInputElement>(field)?.focus();
 }
 
-/** What the shop's notes say of this place on this model: read before anything is answered. */
+/** What is read before anything is answered: the shop's notes on the model, what somebody claims. */
+function isAdvice(code: string): boolean {
+  return code === "look_first" || code === "claim";
+}
+
+/** What the shop's notes say of this place on this model, and what is claimed of it: read before anything is answered. */
 export function LookFirst({ visit, judged }: { visit: Visit; judged: ItemJudgment }) {
-  const advice = (judged.reasons ?? []).filter(({ code }) => code === "look_first");
+  const advice = (judged.reasons ?? []).filter(({ code }) => isAdvice(code));
   const said = advice.map((reason) => say(reason.said, visit.bundle.rules));
   return (
     <>
@@ -54,7 +59,7 @@ export function Reasons({
   const problems = (judged.problems ?? []).filter(
     ({ code }) => code !== "doubt" && code !== "contradiction",
   );
-  const reasons = (judged.reasons ?? []).filter(({ code }) => code !== "look_first");
+  const reasons = (judged.reasons ?? []).filter(({ code }) => !isAdvice(code));
   return (
     <div class="reasons">
       {problems.map((problem) => (

@@ -9,6 +9,7 @@ import { text } from "../../text/catalogue";
 import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
+import { ToSettle } from "../ad/later";
 import { showToSeller } from "../seller/seller-view";
 import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
@@ -52,6 +53,7 @@ export function Decision({ visit }: { visit: Visit }) {
           </nav>
           <ReadAloud visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
+          <ToSettle visit={visit} items={null} />
           <Reasons visit={visit} assessment={assessment} />
           <MoneyBar assessment={assessment} />
           <PayingLess visit={visit} assessment={assessment} />

@@ -102,6 +102,7 @@ function ToSort({ visit }: { visit: Visit }) {
 const BESIDE = [
   ["find", "phone-find"],
   ["kerb", "phone-walk-decide"],
+  ["ad", "phone-walk-ad"],
   ["map", "phone-walk-map"],
   ["trouble", "phone-walk-trouble"],
   ["facts", "phone-walk-facts"],

@@ -1,0 +1,1 @@
+"""How a car is offered: its ads, and what is claimed of it."""
