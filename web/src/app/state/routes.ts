@@ -14,7 +14,17 @@ export type Route =
   | { screen: "guide" }
   | { screen: "shared" }
   | {
-      screen: "walk" | "facts" | "kerb" | "seal" | "sort" | "manage" | "start" | "two" | "tell" | "ad";
+      screen:
+        | "walk"
+        | "facts"
+        | "kerb"
+        | "seal"
+        | "sort"
+        | "manage"
+        | "start"
+        | "two"
+        | "tell"
+        | "ad";
       visit: string;
     }
   | { screen: "map"; visit: string; place: string | null }

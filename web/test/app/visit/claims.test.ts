@@ -9,7 +9,7 @@ import {
   noteClaim,
   notePrice,
   priceIn,
-} from "../../../src/app/visit/claims";
+} from "../../../src/app/visit/offer/claims";
 import type { Change } from "../../../src/app/visit/visit";
 import type { Cells } from "../../../src/shared/event";
 

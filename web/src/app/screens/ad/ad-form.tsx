@@ -6,7 +6,7 @@ import { text } from "../../text/catalogue";
 import { money } from "../../text/formats";
 import { region } from "../../text/region";
 import { amounts } from "../../text/typed";
-import { keepAd, notePrice, priceIn } from "../../visit/claims";
+import { keepAd, notePrice, priceIn } from "../../visit/offer/claims";
 import type { Visit } from "../../visit/visit";
 
 /** A typed amount in whole units; null for nothing, undefined for what is none. */

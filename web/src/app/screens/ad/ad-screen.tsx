@@ -3,8 +3,8 @@
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { text } from "../../text/catalogue";
 import { money, readableDay } from "../../text/formats";
-import { type Ad, adsOf, judgedClaims, noteClaim } from "../../visit/claims";
 import { carName } from "../../visit/items/item-record";
+import { type Ad, adsOf, judgedClaims, noteClaim } from "../../visit/offer/claims";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { AdForm, PriceForm } from "./ad-form";

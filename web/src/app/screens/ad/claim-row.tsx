@@ -15,7 +15,7 @@ import {
   TELLERS,
   type Teller,
   whoValue,
-} from "../../visit/claims";
+} from "../../visit/offer/claims";
 import type { Visit } from "../../visit/visit";
 import { itemAddress, titleOf } from "../decision/item-links";
 import { Photos } from "./photos";

@@ -4,7 +4,7 @@ import { useId, useState } from "preact/hooks";
 import { ChoiceButtons } from "../../components/controls/choice-buttons";
 import { text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
-import { noteClaim, TELLERS, type Teller } from "../../visit/claims";
+import { noteClaim, TELLERS, type Teller } from "../../visit/offer/claims";
 import type { Visit } from "../../visit/visit";
 import { WHO } from "./claim-row";
 import { kindTitle, useSpotted } from "./use-spotted";

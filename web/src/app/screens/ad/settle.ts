@@ -1,7 +1,7 @@
 /** What claims are called, and what a tap makes of one. */
 
 import { text } from "../../text/catalogue";
-import { type Claim, claimsOf, type Standing } from "../../visit/claims";
+import { type Claim, claimsOf, type Standing } from "../../visit/offer/claims";
 import type { Visit } from "../../visit/visit";
 import { kindTitle } from "./use-spotted";
 

@@ -9,7 +9,7 @@ import { text } from "../../text/catalogue";
 import { region } from "../../text/region";
 import { amounts } from "../../text/typed";
 import { recordPhoto } from "../../visit/capture/record-photo";
-import { keepAd, priceIn } from "../../visit/claims";
+import { keepAd, priceIn } from "../../visit/offer/claims";
 import { readLines, type VisitLine } from "../../visit/visit-lines";
 import { beginVisit, loadVisit } from "../../visit/visits";
 

@@ -2,7 +2,7 @@
 
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
-import { judgedClaims } from "../../visit/claims";
+import { judgedClaims } from "../../visit/offer/claims";
 import type { Visit } from "../../visit/visit";
 import { claimsIn, claimTitle, settle } from "./settle";
 

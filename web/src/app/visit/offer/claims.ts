@@ -3,11 +3,11 @@
  * `claims/<id>/…` is a claim, of the checklist or in words alone. Nothing of an ad is overwritten.
  */
 
-import type { Assessment, ClaimJudgment } from "../../shared/contract";
-import type { Cells, Json } from "../../shared/event";
-import { newId } from "../../store/encoding";
-import { today } from "../device/local-time";
-import type { Change } from "./visit";
+import type { Assessment, ClaimJudgment } from "../../../shared/contract";
+import type { Cells, Json } from "../../../shared/event";
+import { newId } from "../../../store/encoding";
+import { today } from "../../device/local-time";
+import type { Change } from "../visit";
 
 export const TELLERS = ["ad", "seller", "owner", "shop", "other"] as const;
 export type Teller = (typeof TELLERS)[number];
