@@ -70,7 +70,7 @@ describe("a locale", () => {
 test("the pseudo-locale marks words and leaves what people typed", async () => {
   await catalogue.load("en-XA");
   expect(text("phone-sign-signed", { name: "Ada", date: "2026" })).toBe(
-    `${marked("Signed by")} Ada ${marked("on")} 2026.`,
+    `${marked("Locked by")} Ada ${marked("on")} 2026.`,
   );
 });
 
