@@ -73,7 +73,6 @@ def run(capsys: pytest.CaptureFixture[str], *words: str) -> tuple[int, str]:
     "words",
     [
         ["nothing"],
-        [],
         ["report", "x"],
         ["restore", "/nowhere/1.tar", "--nothing"],
         ["serve", "--port", "x"],
@@ -149,7 +148,7 @@ def test_what_the_checklist_commands_print_has_none_but_the_checklists_own(
     code, printed = run(capsys, "checklists", "check")
     assert code == 0
     tables = {
-        "areas", "combinations", "conflicts", "contradictions", "histories", "items", "order",
+        "areas", "claims", "combinations", "conflicts", "contradictions", "histories", "items", "order",
         "profile", "stages", "symptoms", "upkeep",
     }  # fmt: skip
     shown = re.sub(r"\b[0-9a-f]{12}\b", "", printed)  # the bundle's digest

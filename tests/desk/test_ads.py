@@ -25,22 +25,23 @@ CLAIMS = f"/desk/visits/{VISIT}/claims"
 AD = "1968 Tarn wagon.  New brakes!\r\nNeeds new tires. Clean title in hand, $4,200."
 
 
+def car(core: Any) -> list[tuple[str, Any]]:
+    """What a visit begins with."""
+    return [
+        ("about/bundle", core.checklists.hash),
+        ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
+        ("about/currency", "USD"),
+        ("about/region", "us"),
+        ("car/make", "Tarn"),
+    ]
+
+
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
     core = app.state.core
     core.app = app
-    core.log.append(
-        PHONE,
-        VISIT,
-        [
-            ("about/bundle", core.checklists.hash),
-            ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
-            ("about/currency", "USD"),
-            ("about/region", "us"),
-            ("car/make", "Tarn"),
-        ],
-    )
+    core.log.append(PHONE, VISIT, car(core))
     yield core
     core.log.close()
 
@@ -134,10 +135,23 @@ def test_from_the_ad_to_a_false_claim(client: TestClient, core: Any) -> None:
 def test_the_report_says_what_became_of_each_and_only_a_partners_who_said_it(
     core: Any, tmp_path: Path
 ) -> None:
+    visit, claim = "e" * 32, f"claims/{'1' * 32}"
+    core.log.append(
+        PHONE,
+        visit,
+        [
+            *car(core),
+            (f"{claim}/kind", "new-brakes"),
+            (f"{claim}/words", "New brakes!"),
+            (f"{claim}/who", {"role": "seller", "name": "Ed Quill"}),
+            (f"{claim}/date", "2026-11-25"),
+            (f"{claim}/state", {"state": "false"}),
+        ],
+    )
     texts = []
     for name in ("partner", "condition"):
         file = tmp_path / f"{name}.pdf"
-        file.write_bytes(build(core.snapshot(VISIT), name, None, today="2026-11-25"))
+        file.write_bytes(build(core.snapshot(visit), name, None, today="2026-11-25"))
         texts.append(flowing(file))
     partner, condition = texts
     for said in (partner, condition):

@@ -176,7 +176,9 @@ class Phone:
         self.go("kerb")
         folded = self.page.locator(".fold:not([open]) > summary")
         expect(folded.first).to_be_visible()
-        self.page.evaluate("for (const one of document.querySelectorAll('.fold')) one.open = true")
+        self.page.evaluate(
+            "for (const one of document.querySelectorAll('.fold, details.group')) one.open = true"
+        )
 
     def every_card(self) -> None:
         """All items of the page as cards: each row is opened, as by its name."""

@@ -15,7 +15,7 @@ import { ItemRow } from "../src/app/components/item/item-row";
 import { SignaturePad } from "../src/app/components/seal/signature-pad";
 import { placeWord } from "../src/app/screens/body-map/panel-words";
 import { page } from "../src/app/state/this-page";
-import { catalogue, text } from "../src/app/text/catalogue";
+import { catalogue, type Files, type Patterns, text } from "../src/app/text/catalogue";
 import { FILES } from "../src/app/text/catalogue-files";
 import type { PanelState } from "../src/app/visit/body/body-panels";
 import { Visit } from "../src/app/visit/visit";
@@ -289,5 +289,11 @@ function Page() {
 
 catalogue.files = FILES;
 await catalogue.load();
+// and what is said where somebody decides or signs, which comes later
+await catalogue.also(
+  import.meta.glob<Patterns>("../../server/bradawl/language/locales/*/decide.ftl", {
+    import: "default",
+  }) as Files,
+);
 const root = document.getElementById("app");
 if (root !== null) render(<Page />, root);

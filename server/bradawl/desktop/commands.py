@@ -31,7 +31,7 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         choices=("on", "off", "status"),
         nargs="?",
         default="status",
-        metavar="on|off|status",
+        metavar=text("cli-arg-when"),
         help=text("cli-autostart-wanted"),
     )
     starting.add_argument("--lan", action="store_true", help=text("cli-serve-lan"))

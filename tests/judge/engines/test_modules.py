@@ -75,6 +75,7 @@ def called() -> Called:
         asked({"ask": "complaint", "today": TODAY, **complaint})
         cause = {"cause": "pump-valve", "grade": "major", "today": TODAY}
         asked({"ask": "complaint_found", **complaint, **cause})
+        asked({"ask": "spotted", "bundle": "counted", "text": "New brakes. Needs a new battery!"})
     finally:
         sys.setprofile(before)
     return found

@@ -138,17 +138,18 @@ window.requestAnimationFrame = (run) => soon(() => frame(run), 1500);
 def test_the_map_opens_when_its_parts_arrive_just_as_it_is_shown(
     browser: Browser, standing_server: Server
 ) -> None:
-    """They are asked for where the body style is chosen already."""
+    """As by a link to the map, on a phone that has not loaded what comes later."""
     phone = Phone(browser, standing_server.origin, service_workers="block")
-    waiting: list[Route] = []
-    phone.context.route("**/assets/parts-*.js", lambda route: waiting.append(route))
     phone.open()
     phone.begin()
+    waiting: list[Route] = []
+    phone.context.route("**/assets/more-parts-*.js", lambda route: waiting.append(route))
+    phone.close()
+    phone.go("map")
     phone.wait_until(lambda: bool(waiting))
     phone.page.evaluate(_LATE_EFFECTS)  # as on a busy phone
-    phone.go("map")
     for route in waiting:
         route.continue_()
-    phone.context.unroute("**/assets/parts-*.js")
+    phone.context.unroute("**/assets/more-parts-*.js")
     expect(phone.page.locator(".drawing svg:not(.patterns)").first).to_be_visible()
     phone.throw_away()

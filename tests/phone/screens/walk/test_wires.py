@@ -88,7 +88,7 @@ def test_the_work_says_from_how_many_wires_on_the_harness_is_cheaper(away: Phone
     tips = re.compile(r"From \d+ wires on the harness is cheaper\.")
     expect(card.locator(".wires-tip")).to_contain_text(tips)
     away.decide()
-    money = away.page.get_by_role("region", name="Money")
+    money = away.page.get_by_role("region", name="Reasons to pay less")
     line = money.get_by_role("listitem").filter(has_text="Repair the wires one by one")
     expect(line).to_contain_text(tips)
 

@@ -3,6 +3,7 @@
 import type { ShopModel } from "../../shared/contract";
 import type { Json } from "../../shared/event";
 import { judged } from "../../store/log/events";
+import { JudgeProblem } from "../device/judge";
 import { today } from "../device/local-time";
 import { text } from "../text/catalogue";
 import { factOf } from "./car-facts";
@@ -41,8 +42,14 @@ export async function takeModel(visit: Visit): Promise<void> {
   const events = (await log.chains.eventsIn("shop")).map(judged);
   const cells = Object.entries(visit.cells.peek()).filter(([put]) => put.startsWith("car/"));
   const question = { events, car: Object.fromEntries(cells), today: today() };
-  const { models } = await judges.forVisit.ask({ ask: "models", ...question });
-  const [first] = models;
+  const [first] = await judges.forVisit.ask({ ask: "models", ...question }).then(
+    ({ models }) => models,
+    (problem) => {
+      // the judge's own trouble is told where it belongs; the facts are asked of the person
+      if (!(problem instanceof JudgeProblem)) throw problem;
+      return [];
+    },
+  );
   if (first === undefined || visit.value(KNOWN) !== null) return;
   const name = titleOf(first.value);
   await visit.put(changesFor(visit, first.id, first.value), text("phone-model-taken", { name }));

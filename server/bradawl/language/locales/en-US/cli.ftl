@@ -101,6 +101,7 @@ cli-installed-remove-uv = The program: uv tool uninstall bradawl
 cli-installed-remove-checkout = The program: delete the folder of the checkout.
 cli-installed-remove-file = The program: delete { $file }
 
+cli-arg-when = WHEN
 cli-autostart = start Bradawl when you sign in to this computer: on, off, or status
 cli-autostart-wanted = on, off, or status (default)
 cli-autostart-on =
