@@ -32,7 +32,7 @@ def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator
 @pytest.fixture
 def phone(away: Phone) -> Phone:
     away.reopen()
-    away.put_down()
+    away.put_down(sent=False)  # its server is dead
     away.begin(make="Tarn")
     away.taps = 0
     return away

@@ -86,12 +86,16 @@ def test_work_without_a_receipt_is_not_called_done_by_a_tap(phone: Phone) -> Non
     oil.get_by_role("button").tap()
     card = page.locator('.card[data-item="upkeep.engine-oil"]')
     card.get_by_role("button", name="Seller says so").tap()
+    answered = "items/upkeep.engine-oil/choice"
+    phone.wait_until(lambda: phone.events()[-1]["put"] == answered)
+    phone.wait_for_judge()
     # of all that has no receipt one tap says so, and leaves alone what was answered
     none = page.get_by_role("button", name=re.compile("^No receipt for the other"))
     count = int(re.findall(r"\d+", none.inner_text())[0])
     before = len(phone.events())
     none.tap()
     expect(none).to_have_count(0)
+    phone.wait_until(lambda: len(phone.events()) == before + count)
     said = {event["put"]: event["value"] for event in phone.events()[before:]}
     assert len(said) == count > 5
     assert set(said.values()) == {"unknown"}

@@ -5,6 +5,7 @@ The thread works alone, so a page never waits for one slow visit to the end.
 
 from __future__ import annotations
 
+import logging
 import threading
 import time
 from collections.abc import Callable, Mapping
@@ -12,6 +13,8 @@ from collections.abc import Callable, Mapping
 from bradawl.desk.model.visits.summary_cache import Key
 
 __all__ = ["SummaryQueue"]
+
+logger = logging.getLogger(__name__)
 
 
 class SummaryQueue:
@@ -74,8 +77,12 @@ class SummaryQueue:
                 visit = next(iter(self._asked))
                 key = self._asked.pop(visit)
             began = time.monotonic()
-            if self._is_lacking(visit, key):
-                self._make(visit, key)
+            try:
+                if self._is_lacking(visit, key):
+                    self._make(visit, key)
+            except Exception:
+                # a thread that ended here would leave all others unmade until a restart
+                logger.exception("The summary of visit %s cannot be made now", visit)
             with self._changed:
                 self._changed.notify_all()
                 is_awaited = self._waiting > 0
