@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
+import threading
 import time
 from collections.abc import Collection
 from html import unescape
@@ -17,6 +18,7 @@ from bradawl.desk.model.visits import summary_cache
 from bradawl.desk.model.visits.board import MOST_SHOWN
 from bradawl.desk.model.visits.summaries import ON_A_PAGE
 from bradawl.desk.model.visits.summary import summarize
+from bradawl.desk.model.visits.summary_queue import SummaryQueue
 from tests.desk.conftest import DESK, PHONE, VISIT, Workshop
 
 OTHER = "b" * 32
@@ -205,3 +207,20 @@ def test_a_search_has_pages(shop: Workshop) -> None:
         older = re.search(r'<a href="(/desk/\?page=\d+&amp;words=testmobil)">Older', page)
         address = unescape(older[1]) if older else None
     assert len(found) == len(set(found)) == ON_A_PAGE + 7
+
+
+def test_a_database_that_fails_once_leaves_no_visit_unmade_for_ever() -> None:
+    made = threading.Event()
+    failures = iter([OSError("disk"), None])
+
+    def make(_visit: str, _key: object) -> None:
+        failure = next(failures)
+        if failure is not None:
+            raise failure
+        made.set()
+
+    queue = SummaryQueue(make, lambda _visit, _key: not made.is_set(), patience_s=60)
+    key = ("one", "two")
+    queue.ask_for({"a": key}, ahead=False)  # type: ignore[dict-item]
+    queue.ask_for({"b": key}, ahead=False)  # type: ignore[dict-item]
+    assert made.wait(60)
