@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from bradawl.common import resources
 from bradawl.desk.model.checklists.versions import ChecklistVersions
@@ -292,7 +292,7 @@ def test_a_conflict_is_settled_by_keyboard_alone(
     assert page.evaluate("document.activeElement.textContent") == "Keep this"
     page.keyboard.press("Enter")
     page.locator("#conflicts").wait_for(state="detached")
-    assert page.get_by_text("1 conflict settled").count() == 1
+    expect(page.get_by_text("1 conflict settled")).to_have_count(1)
     assert shop.snapshot(VISIT).cells["items/rust.sill/grade"]["others"] == []
     page.close()
 
@@ -344,9 +344,9 @@ def test_a_printed_page_has_no_buttons_and_keeps_its_findings(
     page = opened(browser, 1280)
     page.goto(address + CAR)
     page.emulate_media(media="print")
-    assert not page.locator(".tabs").is_visible()
-    assert not page.locator(".button").first.is_visible()
-    assert page.get_by_text("Pad thickness").first.is_visible()
+    expect(page.locator(".tabs")).to_be_hidden()
+    expect(page.locator(".button").first).to_be_hidden()
+    expect(page.get_by_text("Pad thickness").first).to_be_visible()
     assert page.pdf().startswith(b"%PDF-")
     page.close()
 
@@ -367,9 +367,9 @@ def test_the_list_is_filled_in_by_itself(browser: Browser, tmp_path: Path) -> No
         page = opened(browser, 1280)
         page.goto(f"{where}/desk/")
         reading = page.get_by_role("status").get_by_text("still being read")
-        assert reading.is_visible()
+        expect(reading).to_be_visible()
         reading.wait_for(state="detached")
-        assert page.get_by_role("rowheader").filter(has_text="Testmobil").count() == 30
+        expect(page.get_by_role("rowheader").filter(has_text="Testmobil")).to_have_count(30)
         page.close()
     place.log.close()
 
@@ -392,12 +392,12 @@ def test_compare_fills_in_by_itself_and_keeps_what_was_picked(
         page = opened(browser, 1280)
         page.goto(f"{where}/desk/compare")
         heads = page.locator("thead th")
-        assert heads.count() == 4
-        assert heads.filter(has_text="Testmobil").count() == 0
+        expect(heads).to_have_count(4)
+        expect(heads.filter(has_text="Testmobil")).to_have_count(0)
         page.get_by_role("checkbox").last.check()
         free.set()
         page.get_by_role("status").wait_for(state="detached")
-        assert heads.filter(has_text="Testmobil").count() == 4
+        expect(heads.filter(has_text="Testmobil")).to_have_count(4)
         assert page.get_by_role("checkbox").last.is_checked()
         page.close()
         plain = browser.new_context(java_script_enabled=False).new_page()
@@ -421,20 +421,20 @@ def test_a_photo_opens_over_its_page_with_next_and_side_by_side(
         page.goto(f"{where}{CAR}/photos")
         page.get_by_role("link", name="Seat").first.press("Enter")
         viewer = page.get_by_role("dialog")
-        assert viewer.get_by_text("Photo 1 of 3").is_visible()
+        expect(viewer.get_by_text("Photo 1 of 3")).to_be_visible()
         viewer.get_by_role("button", name="Next").click()
-        assert viewer.get_by_text("Photo 2 of 3").is_visible()
+        expect(viewer.get_by_text("Photo 2 of 3")).to_be_visible()
         page.keyboard.press("ArrowLeft")
-        assert viewer.get_by_text("Photo 1 of 3").is_visible()
+        expect(viewer.get_by_text("Photo 1 of 3")).to_be_visible()
         viewer.get_by_role("button", name="Side by side").click()
-        assert viewer.locator("img").count() == 2
+        expect(viewer.locator("img")).to_have_count(2)
         viewer.get_by_role("button", name="Larger").click()
         wide = place_of(viewer.locator("img").first)
         assert wide["width"] >= 2 * 1280
         page.evaluate(AXE.read_text(encoding="utf-8"))
         assert violations(page) == []
         page.keyboard.press("Escape")
-        assert page.url == f"{where}{CAR}/photos"
-        assert not viewer.is_visible()
+        expect(viewer).to_be_hidden()
+        expect(page).to_have_url(f"{where}{CAR}/photos")
         page.close()
     place.log.close()

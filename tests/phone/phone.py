@@ -87,7 +87,10 @@ class Phone:
         self.page.goto(f"{self.origin}/app/#/")
         expect(self.page.get_by_role("button", name="Start a car")).to_be_visible()
         if sent and self.sync_state() != "server":
-            self.page.reload()  # whose server was gone asks again only after a while
+            # whose server was gone asks again only after a while; without its place stored first,
+            # the app would return to where the last test was
+            self.wait_until(lambda: (self.meta("place") or {"route": "#/"})["route"] == "#/")
+            self.page.reload()
             self.wait_for_sync("server")
         self.visit, self.taps = "", 0
 

@@ -103,7 +103,7 @@ def paste(page: Page, text: str) -> None:
 
 
 def test_keys_walk_the_grid_and_open_one_editor(page: Page, shop: Workshop) -> None:
-    assert page.locator('.parts [tabindex="0"]').count() == 1
+    expect(page.locator('.parts [tabindex="0"]')).to_have_count(1)
     cell(page, HOSE, "what").click()
     page.keyboard.press("ArrowRight")
     expect(cell(page, HOSE, "need")).to_be_focused()
@@ -115,7 +115,7 @@ def test_keys_walk_the_grid_and_open_one_editor(page: Page, shop: Workshop) -> N
     expect(cell(page, CAP, "due_on")).to_be_focused()
     cell(page, CAP, "quantity").click()
     page.keyboard.type("3")  # typing opens the editor
-    assert page.locator(".parts tbody input:not([type])").count() == 1
+    expect(page.locator(".parts tbody input:not([type])")).to_have_count(1)
     page.keyboard.press("Escape")
     expect(cell(page, CAP, "quantity")).to_be_focused()
     expect(cell(page, CAP, "quantity")).to_have_text("")
@@ -172,7 +172,7 @@ def test_what_is_copied_is_what_a_spreadsheet_reads(page: Page) -> None:
     cell(page, HOSE, "what").click()
     page.keyboard.press("Shift+ArrowDown")
     page.keyboard.press("Shift+ArrowRight")
-    assert page.locator("[aria-selected=true]").count() == 4
+    expect(page.locator("[aria-selected=true]")).to_have_count(4)
     text = page.evaluate(
         """() => {
           const data = new DataTransfer();
@@ -407,7 +407,7 @@ def test_it_prints_every_line_on_letter_across(page: Page, shop: Workshop) -> No
     with pikepdf.open(io.BytesIO(data)) as file:
         assert {tuple(map(float, one.mediabox)) for one in file.pages} == {(0, 0, 792, 612)}
     page.emulate_media(media="print")
-    assert page.locator("tr[data-row^='parts/']:visible").count() == 83
+    expect(page.locator("tr[data-row^='parts/']:visible")).to_have_count(83)
     page.set_viewport_size({"width": 980, "height": 740})  # 10.2 in between the margins
     assert page.evaluate("document.documentElement.scrollWidth") <= 980
 
@@ -420,9 +420,10 @@ def test_without_scripts_it_is_a_table_with_a_link_for_each_line(
     )
     page = context.new_page()
     page.goto(address + PARTS)
-    assert page.get_by_role("row", name="Front brake hose").get_by_text("$47.83").first.is_visible()
-    page.get_by_role("row", name="Front brake hose").get_by_role("link", name="Edit").click()
+    hose = page.get_by_role("row", name="Front brake hose")
+    expect(hose.get_by_text("$47.83").first).to_be_visible()
+    hose.get_by_role("link", name="Edit").click()
     page.get_by_label("Price each").fill("52")
     page.get_by_role("button", name="Save").click()
-    assert page.get_by_role("row", name="Front brake hose").get_by_text("$52").first.is_visible()
+    expect(hose.get_by_text("$52").first).to_be_visible()
     context.close()

@@ -68,7 +68,9 @@ export function cameSince(visit: VisitView, people: People, events: LogEvent[]):
     const [kind, id] = event.put.split("/");
     const about = kind === "items" ? `items/${id}` : event.put;
     const key = `${people.phoneOf(event.device)} ${about}`;
-    groups.set(key, [...(groups.get(key) ?? []), event]);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [event]);
+    else group.push(event);
   }
   const came = [...groups].flatMap(([key, group]): Came[] => {
     const last = group[group.length - 1] as LogEvent;

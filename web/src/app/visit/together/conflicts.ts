@@ -1,7 +1,7 @@
 /** Two answers that were given without sight of one another: both sides, and what settles them. */
 
 import type { Item } from "../../../shared/contract";
-import type { Json } from "../../../shared/event";
+import type { Cell, Json } from "../../../shared/event";
 import { type GradeValue, gradeChanges, photosIn } from "../items/item-record";
 import type { Change } from "../visit";
 import type { VisitView } from "../visit-view";
@@ -30,15 +30,21 @@ export interface Conflict {
 /** What no person settles: who has what, and what was said of a settling. */
 const BESIDE = /^(people|settled|taken)\//;
 
+/** What stands at a path: a tap on another check is no reason to look again. */
+function cellAt(visit: VisitView, put: string): Cell | undefined {
+  const [kind, item = ""] = put.split("/");
+  return (kind === "items" ? visit.cellsOf(item) : visit.besideItems())[put];
+}
+
 /** A reason goes along with its grade, so it is asked about only where the grade is not. */
 function goesAlong(visit: VisitView, put: string): boolean {
   if (!put.endsWith("/why")) return false;
-  const grade = visit.cells.value[put.replace(/why$/, "grade")];
+  const grade = cellAt(visit, put.replace(/why$/, "grade"));
   return grade !== undefined && grade.others.length > 0;
 }
 
 function sidesOf(visit: VisitView, people: People, put: string): Side[] {
-  const cell = visit.cells.value[put];
+  const cell = cellAt(visit, put);
   if (cell === undefined) return [];
   const item = itemOf(visit, put);
   const cells = item === null ? {} : visit.cellsOf(item.id);

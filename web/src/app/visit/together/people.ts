@@ -33,28 +33,36 @@ export class People {
   readonly last: ReadonlyMap<string, string>;
   /** Every device that wrote here. */
   readonly devices: readonly string[];
+  /** The same text for the same people with the same last words: own taps change none of it. */
+  readonly key: string;
   private readonly names = new Map<string, { name: string; at: string }>();
+  private readonly phones = new Map<string, string>();
 
   constructor(
     private readonly known: KnownDevices,
     cells: Cells,
   ) {
-    const last = new Map<string, string>();
-    const devices = new Set<string>();
+    const lastOf = new Map<string, string>();
+    const take = (at: string) => {
+      const device = deviceOf(at);
+      if (device !== "" && at > (lastOf.get(device) ?? "")) lastOf.set(device, at);
+    };
     for (const [put, cell] of Object.entries(cells)) {
       this.takeName(put, cell.value, cell.at);
-      for (const { at } of [cell, ...cell.others]) {
-        const device = deviceOf(at);
-        if (device === "") continue;
-        devices.add(device);
-        const phone = this.phoneOf(device);
-        if (at > (last.get(phone) ?? "")) last.set(phone, at);
-      }
+      take(cell.at);
+      for (const { at } of cell.others) take(at);
+    }
+    this.devices = [...lastOf.keys()].sort();
+    const last = new Map<string, string>();
+    for (const device of this.devices) {
+      const phone = this.phoneOf(device);
+      if (this.isOwn(phone) || this.isDesk(phone)) continue;
+      const at = lastOf.get(device) as string;
+      if (at > (last.get(phone) ?? "")) last.set(phone, at);
     }
     this.last = last;
-    this.devices = [...devices].sort();
-    const isOther = (phone: string) => !this.isOwn(phone) && !this.isDesk(phone);
-    this.others = [...last.keys()].filter(isOther).sort();
+    this.others = [...last.keys()].sort();
+    this.key = JSON.stringify([this.devices, [...last], [...this.names]]);
   }
 
   private takeName(put: string, value: unknown, at: string): void {
@@ -69,6 +77,12 @@ export class People {
 
   /** The first device of the phone that a device belongs to. */
   phoneOf(device: string): string {
+    const phone = this.phones.get(device) ?? this.firstOf(device);
+    this.phones.set(device, phone);
+    return phone;
+  }
+
+  private firstOf(device: string): string {
     const seen = new Set<string>();
     let phone = device;
     while (!seen.has(phone)) {

@@ -25,17 +25,20 @@ export class Together {
   private isNamed = false;
 
   constructor(readonly visit: Visit) {
+    let former: { known: KnownDevices; people: People } | null = null;
     this.people = computed(() => {
       const known = this.known.value;
-      return known === null ? null : new People(known, visit.cells.value);
+      if (known === null) return null;
+      const people = new People(known, visit.cells.value);
+      // the same people stay the same, or every tap would draw again all that names them
+      if (former?.known === known && former.people.key === people.key) return former.people;
+      former = { known, people };
+      return people;
     });
     this.came = computed(() => this.cameOf(this.fresh.value));
     // what others wrote, told by its stamps: own taps are no reason to look
     const others = computed(() =>
-      [...(this.people.value?.last ?? [])]
-        .filter(([phone]) => this.people.value?.isOwn(phone) === false)
-        .map(([phone, at]) => `${phone} ${at}`)
-        .join(),
+      [...(this.people.value?.last ?? [])].map(([phone, at]) => `${phone} ${at}`).join(),
     );
     effect(() => {
       others.value;
