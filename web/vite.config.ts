@@ -57,6 +57,9 @@ export default defineConfig({
             // what comes when it is looked at is one file too, for the same reason; but for the search
             // for a cause and the car's number, which have budgets of their own
             { name: "codes-parts", test: /\/src\/app\/(screens|visit)\/capture\/vin/ },
+            // and the hours around the visit: before one goes, and after one has looked
+            { name: "before-parts", test: /\/src\/app\/(screens|visit)\/before\// },
+            { name: "after-parts", test: /\/src\/app\/(screens|visit)\/after\// },
             {
               name: (id) => (/\/src\/app\/screens\/trouble\//.test(id) ? "trouble" : "more-parts"),
               test: /\/src\/app\/(components|screens|visit|device|text|state)\//,

@@ -11,7 +11,15 @@ import { otherLocale } from "./locales.ts";
 import { writeNotices } from "./notices.ts";
 
 /** Compressed sizes, kB of 1,000 bytes, that a phone on a weak signal can be asked for. */
-const BUDGETS_KB = { shell: 90, judge: 300, trouble: 25, later: 60, codes: 430, font: 40 };
+const BUDGETS_KB = {
+  shell: 90,
+  judge: 300,
+  trouble: 25,
+  later: 60,
+  around: 60,
+  codes: 430,
+  font: 40,
+};
 
 function filesBelow(folder: string): string[] {
   return readdirSync(folder, { recursive: true, encoding: "utf8" })
@@ -37,6 +45,11 @@ function isLater(path: string): boolean {
   return /assets\/(([a-z]+-)*parts|(own|capture|find|decide|together|claims)-text)-[^/]+\.(js|css)$/.test(
     path.replaceAll("\\", "/"),
   );
+}
+
+/** The hours around the visit, before one goes and after one has looked: screens and words. */
+function isAround(path: string): boolean {
+  return /assets\/(before|after)-(parts|text)-[^/]+\.(js|css)$/.test(path.replaceAll("\\", "/"));
 }
 
 /** What is loaded when somebody looks for a cause: the screens and their words. */
@@ -117,6 +130,7 @@ function holdBudgets(root: string, out: string, font: string): void {
   let shell = 0;
   const letters = statSync(join(out, relative("/app", font))).size / 1000;
   let later = 0;
+  let around = 0;
   let codes = 0;
   let judge = gzipSync(judgeSources(root, false), { level: 9 }).length / 1000;
   let trouble = gzipSync(judgeSources(root, true), { level: 9 }).length / 1000;
@@ -125,6 +139,7 @@ function holdBudgets(root: string, out: string, font: string): void {
     if (isCodes(path)) codes += compressedKb(path);
     else if (isJudge(path)) judge += compressedKb(path);
     else if (isTrouble(path)) trouble += compressedKb(path);
+    else if (isAround(path)) around += compressedKb(path);
     else if (isLater(path)) later += compressedKb(path);
     else shell += compressedKb(path);
   }
@@ -133,6 +148,7 @@ function holdBudgets(root: string, out: string, font: string): void {
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
     `from symptom to cause ${trouble.toFixed(1)} kB of ${BUDGETS_KB.trouble} kB compressed`,
     `what is loaded when looked at ${later.toFixed(1)} kB of ${BUDGETS_KB.later} kB compressed`,
+    `before and after the visit ${around.toFixed(1)} kB of ${BUDGETS_KB.around} kB compressed`,
     `reader of bar codes ${codes.toFixed(1)} kB of ${BUDGETS_KB.codes} kB compressed`,
     `typeface taken along ${letters.toFixed(1)} kB of ${BUDGETS_KB.font} kB`,
   ];
@@ -142,6 +158,7 @@ function holdBudgets(root: string, out: string, font: string): void {
     judge > BUDGETS_KB.judge ||
     trouble > BUDGETS_KB.trouble ||
     later > BUDGETS_KB.later ||
+    around > BUDGETS_KB.around ||
     codes > BUDGETS_KB.codes ||
     letters > BUDGETS_KB.font;
   if (isOver) {

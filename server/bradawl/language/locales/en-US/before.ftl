@@ -1,0 +1,1 @@
+# Before one goes to see a car, on phone and desk. The phone loads it when it is looked at.
