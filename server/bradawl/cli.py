@@ -18,7 +18,9 @@ from bradawl.operations import recording
 
 PARTS = ("desktop", "serving", "checklists", "log", "report", "access", "admin", "demo", "about")
 #: Commands that leave their lines in the data folder's log; `serve` writes its own.
-LOGGED = frozenset({"backup", "restore", "forget", "demo", "report", "invite", "doctor"})
+LOGGED = frozenset(
+    {"backup", "restore", "move-out", "move-in", "forget", "demo", "report", "invite", "doctor"}
+)
 
 
 #: Where argparse puts its own values into its sentences.

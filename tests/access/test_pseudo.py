@@ -121,7 +121,7 @@ def fill(server: Server, desk: TestClient) -> None:
     run = ShownRun("1.tar", 1_795_600_000_000, 12_300_000, 1_795_600_900_000, 1, 2, (marked("x"),))
     unproven = ShownRun("2.tar", 1_795_600_000_000, 12_300_000, None, 0, 0, ())
     server.events.state = BackupState(
-        folder="/1", kept=7, due_ms=1_795_700_000_000, warnings=(marked("old"),), last=run,
+        folder="/1", kept=7, due_ms=1_795_700_000_000, last=run,
         runs=(run, unproven),
     )  # fmt: skip
     server.access.missing.note({PHONE: 15}, {PHONE: 10})

@@ -54,7 +54,7 @@ def test_the_help_of_no_command_has_an_unmarked_word() -> None:
     with reading_as(Reader(PSEUDO)):
         known = list(commands())
         assert len(known) > 12
-        names = {word for words, _ in known for word in words}
+        names = {part for words, _ in known for word in words for part in word.split("-")}
         for words, parser in known:
             assert unmarked(bare(parser.format_help()), {*ALLOWED, *names}) == [], words
 
@@ -84,7 +84,7 @@ def test_a_command_that_cannot_be_read_says_so_marked(
     capsys: pytest.CaptureFixture[str], words: list[str]
 ) -> None:
     with reading_as(Reader(PSEUDO)):
-        names = {word for command, _ in commands() for word in command}
+        names = {part for command, _ in commands() for word in command for part in word.split("-")}
     code, printed = run(capsys, *words)
     assert code == 2
     also = {*names, *words, "int", "x", "lan", "proxy", "port"}

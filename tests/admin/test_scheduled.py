@@ -295,14 +295,16 @@ def test_a_real_server_makes_its_backups_and_the_desk_tells_of_them(
     told = page(server, "/desk/keep")
     assert "6 entries, 3 photos" in told
     assert "<dd>nothing</dd>" in told
-    assert "Check the backups." not in page(server, "/desk/")
+    first = page(server, "/desk/")
+    assert "All is well. The backup of" in first
+    assert "came back whole when it was tested: 6 entries, 3 photos" in first
 
     # a photo goes; the next day's backup finds it, the desk says so, and phones are asked
     gone = next(iter(shop.phone.photos))
     shop.data.photo(gone).unlink()
     shop.age(1)
     until(lambda: len(shop.history.runs()) == 2 and shop.history.runs()[0].proof)
-    until(lambda: "Check the backups." in page(server, "/desk/"))
+    until(lambda: "One thing needs a look." in page(server, "/desk/"))
     told = page(server, "/desk/keep")
     assert f"Photo {gone[:12]}" in told
     assert "item rust.sills" in told
@@ -310,7 +312,7 @@ def test_a_real_server_makes_its_backups_and_the_desk_tells_of_them(
     # a restart knows all of that
     server.stop()
     server.start()
-    assert "Check the backups." in page(server, "/desk/")
+    assert "One thing needs a look." in page(server, "/desk/")
     assert len(shop.history.runs()) == 2
 
 
@@ -342,4 +344,5 @@ def test_doctor_names_the_backup_that_it_would_have_restored(
     assert f"bradawl restore {archive} --replace" in said
     # and that is what helps
     assert cli.main(["restore", str(archive), "--replace"]) == 0
+    assert shop.back_up() == 0
     assert cli.main(["doctor"]) == 0

@@ -31,6 +31,7 @@ from bradawl.desk.web.context import Desk
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.judge import canonical
 from bradawl.language.pseudo import marked
+from bradawl.serving.backups.health import Standing
 from tests.desk import conftest
 from tests.desk.browse import form
 from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
@@ -172,7 +173,7 @@ class Marked(Workshop):
     def desk(self) -> Desk:
         return replace(
             super().desk(),
-            backup_warnings=lambda: [marked("The last one is old.")],
+            health=lambda: Standing(marked("Look."), (marked("The last one is old."),)),
         )
 
     def site(self) -> ASGIApp:

@@ -12,7 +12,19 @@ const SOURCE = /\/language\/locales\/([^/]+)\/([a-z]+)\.ftl/;
 const CHUNK =
   /assets\/(?:judge-|trouble-|own-|capture-|find-|decide-|together-|codes-|claims-|before-|after-)?text-(\w+(?:-\w+)*)-[\w-]{8}\.js$/;
 /** Files of the catalogue with a chunk of their own; that of what comes later is not fetched at a start. */
-const OWN = ["judge", "trouble", "own", "capture", "find", "decide", "together", "codes", "claims", "before", "after"];
+const OWN = [
+  "judge",
+  "trouble",
+  "own",
+  "capture",
+  "find",
+  "decide",
+  "together",
+  "codes",
+  "claims",
+  "before",
+  "after",
+];
 
 /** The name of the chunk that a file of the catalogue goes to; null for every other file. */
 export function chunkOf(id: string): string | null {

@@ -38,21 +38,21 @@ def backup(args: argparse.Namespace) -> int:
         store = store_of(settings)
         contents = write_backup(store, args.file)
         if store.database.is_file():
-            _note_written(settings, args.file)
+            note_written(settings, args.file)
         print(described(args.file, contents))
         print(text("cli-backup-keys", folder=str(settings.keys)))
         for sentence in contents.notes:
             print(sentence)
         if not contents.faults:
             return 0
-        _complain(contents.faults)
+        complain(contents.faults)
         print(text("cli-backup-faults", count=len(contents.faults)), file=sys.stderr)
         return 1
 
-    return _answered(run, settings)
+    return answered(run, settings)
 
 
-def _note_written(settings: Settings, file: Path) -> None:
+def note_written(settings: Settings, file: Path) -> None:
     """Keep in the trail where a backup went: it holds what may have to be erased one day."""
     from sqlalchemy.exc import SQLAlchemyError
 
@@ -74,8 +74,8 @@ def restore(args: argparse.Namespace) -> int:
 
     settings = from_environment()
     if args.check:
-        return _answered(lambda: _check(settings, args.file), settings)
-    return _answered(lambda: _restore(settings, args), settings)
+        return answered(lambda: _check(settings, args.file), settings)
+    return answered(lambda: _restore(settings, args), settings)
 
 
 def _restore(settings: Settings, args: argparse.Namespace) -> int:
@@ -97,7 +97,7 @@ def _restore(settings: Settings, args: argparse.Namespace) -> int:
         print(text("cli-restored-before"), *(f"  {path}" for path in done.aside), sep="\n")
     print(
         text("cli-restored-since"),
-        *_erased_again(settings),
+        *erased_again(settings),
         text("cli-restored-sign-in"),
         text("cli-restored-phones", names=", ".join(done.phones))
         if done.phones
@@ -107,12 +107,12 @@ def _restore(settings: Settings, args: argparse.Namespace) -> int:
     )
     if not done.faults:
         return 0
-    _complain(done.faults)
+    complain(done.faults)
     print(text("cli-restored-faults", count=len(done.faults)), file=sys.stderr)
     return 1
 
 
-def _erased_again(settings: Settings) -> list[str]:
+def erased_again(settings: Settings) -> list[str]:
     """Erase what the backup brought back, as far as this machine knows; sentences about it."""
     from bradawl.database.connection import open_engine
     from bradawl.log.chains.own_keys import OwnKeys
@@ -150,12 +150,12 @@ def _check(settings: Settings, file: Path) -> int:
     if proof.whole:
         print(text("cli-checked-whole"))
         return 0
-    _complain(proof.faults)
+    complain(proof.faults)
     print(text("cli-checked-faults", count=len(proof.faults)), file=sys.stderr)
     return 1
 
 
-def _answered(run: Callable[[], int], settings: Settings) -> int:
+def answered(run: Callable[[], int], settings: Settings) -> int:
     """The exit code of a command, its errors said in a sentence, and in the log."""
     from sqlalchemy.exc import DBAPIError
 
@@ -176,7 +176,7 @@ def _answered(run: Callable[[], int], settings: Settings) -> int:
     return 1
 
 
-def _complain(faults: Sequence[str]) -> None:
+def complain(faults: Sequence[str]) -> None:
     from bradawl.backup.create import listed
 
     for fault in listed(faults):

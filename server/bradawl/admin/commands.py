@@ -1,11 +1,11 @@
-"""Registers the commands `bradawl backup`, `restore`, `doctor` and `forget`."""
+"""Registers the commands that keep, examine, move and forget what was recorded."""
 
 from __future__ import annotations
 
 import argparse
 from pathlib import Path
 
-from bradawl.admin import backups, doctor, forget
+from bradawl.admin import backups, doctor, forget, moving
 from bradawl.language import text
 
 
@@ -32,4 +32,5 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         restore.add_argument(f"--{option}", action="store_true", help=text("cli-restore-" + option))
     restore.set_defaults(run=backups.restore)
 
+    moving.register(sub)
     forget.register(sub)

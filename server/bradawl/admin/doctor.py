@@ -32,19 +32,17 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def doctor(args: argparse.Namespace) -> int:
-    from bradawl.admin.places import examine_places
     from bradawl.common.settings import from_environment
     from bradawl.log.photos.photos import RESERVE_BYTES
+    from bradawl.serving.backups.places import examine_places
 
     settings = from_environment()
     findings = list(examine_places(settings, RESERVE_BYTES))
     if any(finding.code == "missing" for finding in findings):
-        _print(findings, settings)
-        return 1
+        return _told(None, findings, settings)
     log, problem = _opened(settings)
     if log is None:
-        _print([*findings, *problem], settings)
-        return 1
+        return _told(None, [*findings, *problem], settings)
     try:
         return _examined(log, settings, findings, ask_again=args.ask_again, repair=args.repair)
     finally:
@@ -55,13 +53,13 @@ def _opened(settings: Settings) -> tuple[Log | None, list[Finding]]:
     """The log, or what stands in the way of opening it."""
     from sqlalchemy.exc import DBAPIError
 
-    from bradawl.admin.places import database_path
     from bradawl.common import disk_errors
     from bradawl.common.file_swap import SwapError
     from bradawl.database.connection import open_engine, reading
     from bradawl.log.event_log import Log
     from bradawl.log.integrity.faults import Finding
     from bradawl.log.photos.storage import open_photo_store
+    from bradawl.serving.backups.places import database_path
 
     place = database_path(settings) or settings.data
     engine: Engine | None = None
@@ -92,12 +90,12 @@ def _examined(
         health = examination.examine(log)
     everything = [*findings, *health.findings]
     asked_again = examination.ask_again(log, health.findings) if ask_again else 0
-    _print(everything, settings)
+    code = _told(health, everything, settings)
     _say_missing_fonts()
-    _summarize(health, len(everything))
+    _summarize(health)
     if asked_again:
         print(text("cli-doctor-asked", count=asked_again))
-    return 1 if everything else 0
+    return code
 
 
 def _repair(log: Log, findings: Sequence[Finding]) -> bool:
@@ -130,20 +128,18 @@ def _repair(log: Log, findings: Sequence[Finding]) -> bool:
     return bool(copies or chains or indexes)
 
 
-def _print(findings: Sequence[Finding], settings: Settings) -> None:
-    """The faults, and what the daily backups have to say to them."""
-    from bradawl.backup.history import moment_of, now, warnings
+def _told(health: Health | None, findings: Sequence[Finding], settings: Settings) -> int:
+    """Say first whether all is well, then what is not; the exit code."""
+    from bradawl.backup.history import moment_of
     from bradawl.log.integrity.faults import RESTORING
+    from bradawl.serving.backups.health import standing_after
     from bradawl.serving.backups.state import history_of
 
-    for finding in findings:
-        print(f"{finding.what}\n    {finding.remedy}")
+    faults = [f"{finding.what}\n    {finding.remedy}" for finding in findings]
+    standing = standing_after(settings, health, faults)
+    print(standing.line, *standing.problems, sep="\n")
     history = history_of(settings)
-    if history is None:
-        return
-    for warning in warnings(history, now()):
-        print(warning)
-    whole = next((run for run in history.runs() if run.whole), None)
+    whole = None if history is None else next((run for run in history.runs() if run.whole), None)
     if whole is not None and any(finding.remedy.id in RESTORING for finding in findings):
         assert whole.proof is not None
         print(
@@ -154,6 +150,7 @@ def _print(findings: Sequence[Finding], settings: Settings) -> None:
                 **counts(events=whole.proof.events, photos=whole.proof.photos),
             )
         )
+    return 0 if standing.well else 1
 
 
 def _say_missing_fonts() -> None:
@@ -164,7 +161,7 @@ def _say_missing_fonts() -> None:
         print(text("cli-doctor-fonts", scripts=text(face.scripts), packages=face.package))
 
 
-def _summarize(health: Health, faults: int) -> None:
+def _summarize(health: Health) -> None:
     print(
         text(
             "cli-doctor-read",
@@ -174,7 +171,5 @@ def _summarize(health: Health, faults: int) -> None:
                 photos=health.photos,
                 waiting=health.waiting_photos,
             ),
-        ),
-        text("cli-doctor-faults" if faults else "cli-doctor-whole", count=faults),
-        sep="\n",
+        )
     )

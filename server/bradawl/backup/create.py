@@ -115,14 +115,19 @@ def note_made(contents: Contents, target: Path | str = "") -> None:
     )
 
 
-def stream_backup(store: Store, file: IO[bytes], place: Path) -> Contents:
+def stream_backup(
+    store: Store, file: IO[bytes], place: Path, *, working: Path | None = None
+) -> Contents:
     """Write a backup into an open file on the disk of `place`.
+
+    The database is copied first, to `working` where there is room, else to that disk.
 
     Raises BackupError when there is nothing to keep or no room for it, OSError from the file.
     """
     now_s = int(time.time())
     making = _Making(store, Writer(file, now_s))
-    with folder_with_room(database_copy.size_of(store.database), (place, store.data)) as folder:
+    places = (working or place, store.data)
+    with folder_with_room(database_copy.size_of(store.database), places) as folder:
         counts = making.database(folder / DATABASE, place)
     making.beside()
     making.checklists()

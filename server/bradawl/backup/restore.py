@@ -14,7 +14,7 @@ import os
 import secrets
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -36,6 +36,7 @@ from bradawl.backup.parts import Counts, Store
 from bradawl.backup.room import require_room
 from bradawl.common import file_swap
 from bradawl.common.disk_errors import exists, explained, sync_folder
+from bradawl.common.private_files import write_private_file
 from bradawl.language import message, text
 from bradawl.operations import note
 
@@ -62,12 +63,18 @@ class Restored:
 
 
 def restore(
-    source: Path, store: Store, *, replace: bool = False, partial: bool = False
+    source: Path,
+    store: Store,
+    *,
+    replace: bool = False,
+    partial: bool = False,
+    also: Mapping[str, bytes] | None = None,
 ) -> Restored:
     """Put a backup in place of a store. The server must not run.
 
     With `replace` a database that is here already is kept beside it under another name; without
     it, nothing is touched. An archive that was cut off is taken only when `partial` allows it.
+    `also` are private files for the data folder, by their names in it, which come in the same step.
     Raises BackupError when nothing was changed.
     """
     try:
@@ -77,7 +84,7 @@ def restore(
             file_swap.carry_out(store.database)  # what a restore before this one had decided
             _require_place(store.database, replace)
             with opened(source) as (file, size_bytes), _staging(store) as staging:
-                return _Restoring(source, file, store, staging).run(size_bytes, partial)
+                return _Restoring(source, file, store, staging, also or {}).run(size_bytes, partial)
     except file_swap.InUseError as error:
         raise BackupError(message("server-restore-running")) from error
     except file_swap.SwapError as error:
@@ -127,11 +134,17 @@ class _Restoring:
     """One restore under way; `staging` are folders beside the database and in the data folder."""
 
     def __init__(
-        self, source: Path, file: IO[bytes], store: Store, staging: tuple[Path, Path]
+        self,
+        source: Path,
+        file: IO[bytes],
+        store: Store,
+        staging: tuple[Path, Path],
+        also: Mapping[str, bytes],
     ) -> None:
         self._source = source
         self._file = file
         self._store = store
+        self._also = also
         self._beside_database, self._beside_data = staging
 
     def run(self, size_bytes: int, partial: bool) -> Restored:
@@ -261,6 +274,8 @@ class _Restoring:
         ]
         for name in (*BESIDE, CHECKLISTS):
             moves.append(move(self._ready_beside_data(name, inspection), data / name))
+        for name in sorted({name.partition("/")[0] for name in self._also}):
+            moves.append(move(self._ready_private(name), data / name))
         moves.append(move(self._staged, database))
         return [
             exchange for exchange in moves if exchange.fresh is not None or exists(exchange.place)
@@ -282,6 +297,15 @@ class _Restoring:
             if folder.is_dir():
                 sync_folder(folder)
         return ready
+
+    def _ready_private(self, top: str) -> Path:
+        """A file of `also`, or the folder of several, on the data folder's disk."""
+        for name, data in self._also.items():
+            if name.partition("/")[0] == top:
+                place = self._beside_data / name
+                place.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+                write_private_file(place, data)
+        return self._beside_data / top
 
 
 def write_all(file: FileIO, data: bytes) -> None:

@@ -50,7 +50,7 @@ def _check(args: argparse.Namespace) -> int:
         checklist = load(_folder(args.folder))
     except ChecklistError as error:
         print(error, file=sys.stderr)
-        print(text("cli-doctor-faults", count=len(error.faults)), file=sys.stderr)
+        print(text("checklists-faults", count=len(error.faults)), file=sys.stderr)
         return 1
     readings = sum(len(item.readings) for item in checklist.items)
     limits = sum(len(item.limits) for item in checklist.items)

@@ -33,6 +33,7 @@ from bradawl.report.routes import ReportDesk
 from bradawl.report.routes import router as report_router
 from bradawl.serving import build_cache, offline, report_api
 from bradawl.serving.app_files import AppFiles
+from bradawl.serving.backups.health import standing_of
 from bradawl.serving.check_page import router as check_page_router
 from bradawl.serving.core import REPORTS, Bradawl, today
 from bradawl.serving.gateway import APP
@@ -63,7 +64,7 @@ def _desk(core: Bradawl) -> Desk:
         photos_missing=photos_missing,
         checklists=core.adapted_checklists,
         note=core.access.note_act,
-        backup_warnings=lambda: core.backups.state().warnings,
+        health=lambda: standing_of(core.settings),
         waiting=core.waiting,
         bundle=lambda: texts_for(core.checklists_in_use().shared_value, current().locale).bundle,
         today=today,
@@ -127,6 +128,7 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
             held=core.log.held,
             backup=core.backups.download,
             backup_state=core.backups.state,
+            health=lambda: standing_of(core.settings),
             signers=core.signers,
             keys=core.settings.keys,
             letterhead=lambda: core.letterhead().as_value(),

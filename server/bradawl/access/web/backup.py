@@ -20,7 +20,13 @@ _PIECE = 256 * 1024
 def _page(user: User, problem: ApiError | None = None, faults: Sequence[str] = ()) -> Response:
     access, parts = user.access, user.parts
     gaps = [(access.name_of_device(gap.device), gap) for gap in access.missing.gaps(parts.held())]
-    values = {"gaps": gaps, "faults": faults, "daily": parts.backup_state(), "here": "/desk/keep"}
+    values = {
+        "gaps": gaps,
+        "faults": faults,
+        "daily": parts.backup_state(),
+        "health": parts.health(),
+        "here": "/desk/keep",
+    }
     return user.page("backup.html", problem, **values)
 
 

@@ -83,6 +83,15 @@ class BackupContents(Protocol):
     def faults(self) -> Sequence[str]: ...
 
 
+class Health(Protocol):
+    """Whether all is well, in one line, and each thing that needs a look in a sentence."""
+
+    @property
+    def line(self) -> str: ...
+    @property
+    def problems(self) -> Sequence[str]: ...
+
+
 @dataclass(frozen=True)
 class Parts:
     """What the pages use of the other parts.
@@ -90,7 +99,8 @@ class Parts:
     `title_of` gives a visit's car in words, None for an unknown visit; `report` the PDF of (visit,
     edition); `held` up to which entry each device is here; `backup` a backup in a temporary file,
     and what it holds; `backup_state` what the page shows of those that the server makes by
-    itself; `keys` is the folder of private keys, of which only certificates are shown.
+    itself, `health` whether all is well; `keys` is the folder of private keys, of which only
+    certificates are shown.
     `letterhead` has the shop's lines by their names; `keep_letterhead` records others for a person
     (ApiError for what is no address).
     """
@@ -105,6 +115,7 @@ class Parts:
     signers: Signers
     keys: Path
     letterhead: Callable[[], Mapping[str, str]] = dict
+    health: Callable[[], Health | None] = lambda: None
     keep_letterhead: Callable[[Person, Mapping[str, str]], None] = lambda _person, _given: None
     #: Who opens a link again and again costs the others a wait at most.
     laying_out: Turns = field(default_factory=lambda: Turns(at_once=1, each=2, waiting=100))

@@ -55,7 +55,7 @@ def list_visits(
         unread=[
             row.visit for row in rows if row.summary is None and not desk.summaries.unreadable(row)
         ],
-        backup_warnings=desk.backup_warnings(),
+        health=desk.health(),
         owns=is_owner,
         unreadable={row.visit for row in rows if desk.summaries.unreadable(row)},
         shelved=desk.summaries.count_shelved(),

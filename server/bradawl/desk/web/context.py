@@ -32,6 +32,15 @@ class Verdict(Protocol):
     def lines(self) -> list[str]: ...
 
 
+class Health(Protocol):
+    """Whether all is well, in one line, and each thing that needs a look in a sentence."""
+
+    @property
+    def line(self) -> str: ...
+    @property
+    def problems(self) -> Sequence[str]: ...
+
+
 #: Keeps in the trail that a person did something at the desk: (request, person, act, about).
 Note = Callable[[Request, Any, str, str], None]
 
@@ -51,8 +60,8 @@ class Desk:
     `person` gives who signed in and asks (it raises ApiError for anybody else), `owner` the same
     for what only an owner may decide, and `is_owner` tells owners from others; `device_of` gives
     the device id under which a person's acts at the desk are logged, `name_of` the name of any
-    device. `photos_missing` names those photos that have not arrived, `backup_warnings` says why
-    somebody should look at the backups, `note` keeps the trail. `waiting` holds files that an
+    device. `photos_missing` names those photos that have not arrived, `health` says
+    whether all is well, `note` keeps the trail. `waiting` holds files that an
     owner has to look at, `checklists` the adapted ones; without them the desk has no pages for
     checklists; `bundle` is today's as the reader reads it. `clock` gives Unix milliseconds, `today`
     a day as YYYY-MM-DD.
@@ -70,7 +79,7 @@ class Desk:
     photos_missing: Callable[[Sequence[str]], Collection[str]]
     checklists: ChecklistVersions | None = None
     note: Note = _no_note
-    backup_warnings: Callable[[], Sequence[str]] = tuple
+    health: Callable[[], Health | None] = lambda: None
     waiting: WaitingFiles = field(default_factory=WaitingFiles)
     bundle: Callable[[], Mapping[str, Any]] = dict
     clock: Callable[[], int] = now_ms

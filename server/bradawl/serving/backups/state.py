@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from bradawl.backup.history import History, Run, now, warnings
+from bradawl.backup.history import History, Run, now
 
 if TYPE_CHECKING:
     from bradawl.common.settings import Settings
@@ -41,7 +41,6 @@ class BackupState:
     folder: str = ""
     kept: int = 0
     due_ms: int | None = None
-    warnings: tuple[str, ...] = ()
     last: ShownRun | None = None
     runs: tuple[ShownRun, ...] = ()
 
@@ -64,7 +63,6 @@ def state_of(history: History | None, *, switched_off: bool) -> BackupState:
         folder=str(history.folder),
         kept=history.kept,
         due_ms=_ms(due) if due > at else None,
-        warnings=tuple(warnings(history, at)),
         last=next((run for run in runs if run.proven_ms is not None), None),
         runs=runs,
     )

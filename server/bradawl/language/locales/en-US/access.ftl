@@ -421,7 +421,7 @@ access-backup-damaged = Some of it is damaged
 access-backup-damaged-what = A backup was tried, and this is damaged or missing. Everything else is fine and can be downloaded. `bradawl doctor` on the shop computer says what to do about each.
 access-backup-more = … and { $count } more.
 access-backup-anyway = Download the rest
-access-backup-look = The daily backups need a look
+access-backup-health = Is all well?
 access-backup-proven = Last tested restore
 access-backup-tested = Tested
 access-backup-state = Data as of
@@ -464,6 +464,7 @@ access-backup-all = Everything you recorded, in one file
 access-backup-all-what = Cars, photos, people, phones, and the audit trail. It has personal data: keep it where only you can reach it. The private keys aren't in it; copy the server's `keys` folder separately, and lock it up.
 access-backup-download = Download a backup
 access-backup-restore = To go back to this file, or one of those above: stop the server, then run `bradawl restore FILE --replace`.
+access-backup-move = To move to another computer with keys and phones: stop the server, then run `bradawl move-out FILE`.
 
 # The page on which a phone meets the shop. Words of phones' menus stand as iOS and Android say them.
 access-meet-title = Bradawl: have this phone trust the shop

@@ -109,6 +109,11 @@ checklists-limit-twice = { $item }: in region { $region } two limits of '{ $name
 checklists-covered = { $list }: { $covered } covered, { $excused } excused, { $lost } lost, { $count } in all ({ $title })
 checklists-excused = {"  "}excused { $entry }: { $reason }
 checklists-lost = {"  "}LOST { $entry }: give an item `covers: ["{ $list }:{ $entry }"]`, or excuse the entry with a reason
+checklists-faults =
+    { $count ->
+        [one] { $count } fault.
+       *[other] { $count } faults.
+    }
 checklists-sound = Sound: { $items } items in { $areas } areas, { $readings } readings, { $limits } limits, { $sources } sources; bundle { $bundle }.
 checklists-command = check, describe, and count the checklist files
 checklists-command-check = check the files; show line and fix

@@ -213,8 +213,28 @@ cli-checked-faults =
        *[other] { $count } faults. Everything else can be restored.
     }
 
+cli-move-out = write everything, keys too, to one file for another computer
+cli-move-out-what = Records, photos, reports, keys, and settings go into one file that a passphrase closes. Bradawl must not be running. On the other computer, `bradawl move-in FILE` puts it in place.
+cli-move-passphrase-why = The file holds the keys that sign your reports and that your phones trust. Whoever has the file and its passphrase is your workshop.
+cli-move-passphrase = Passphrase for the file:
+cli-move-passphrase-again = Once more:
+cli-moved-out =
+    Take { $file } to the other computer and type there: bradawl move-in { $file }
+    Then delete the file, and work on this computer no more: what's recorded here from now on doesn't follow.
+    Daily backups stay here. Have each phone send what it still holds before you move.
+cli-moved-out-waiting = Files that an owner has yet to look at don't go along: { $folder }
+cli-move-in = put in place what another computer wrote with `move-out`
+cli-move-in-what = Everything comes at once or not at all, keys too: reports are signed as before, and phones trust this computer as they did the other. Bradawl must not be running.
+cli-move-in-replace = set aside records that are already here
+cli-moved-in = The workshop is here as of { $made }: { $events } from { $devices }, { $photos }, and its keys.
+cli-moved-in-name =
+    { $names } is what phones know the old computer by. Give this computer the name { $host }, so that they find it,
+    or else open the new address on each phone; `bradawl authority replace` and a new trust are then due.
+cli-moved-in-trusted = Phones find and trust this computer as they did the old one: { $names }.
+cli-moved-in-start = Start it with `bradawl`.
+
 cli-doctor = check every event, photo, and row, and say what to do where one is damaged
-cli-doctor-what = Checks disk and permissions, reads every event, its place in its device's chain, every photo, checklist, and row. Changes nothing unless told to. Ends with 0 when everything is whole, 1 when something isn't.
+cli-doctor-what = The first line says whether all is well. Checks disk and permissions, reads every event, its place in its device's chain, every photo, checklist, and row. Changes nothing unless told to. Ends with 0 when everything is whole, 1 when something isn't.
 cli-doctor-ask = ask phones to resend damaged or missing photos
 cli-doctor-repair = remake whatever can be made from something else: copies of photos, lists, indexes; ask phones for damaged entries
 cli-doctor-asked =
@@ -232,12 +252,6 @@ cli-doctor-no-indexes = The indexes can't be made again: { $why }.
 cli-doctor-backup = The latest good backup: { $file }, as of { $made }, with { $events } and { $photos }. To restore it: bradawl restore { $file } --replace
 cli-doctor-read = Read { $devices }, { $events }, { $photos }; { $waiting }.
 cli-doctor-fonts = Reports can't print { $scripts } on this machine: such letters are empty boxes on paper, whole in the file's text. { $packages } of Debian has them.
-cli-doctor-whole = Everything is whole.
-cli-doctor-faults =
-    { $count ->
-        [one] { $count } fault.
-       *[other] { $count } faults.
-    }
 
 # What argparse, which reads the command line, says by itself
 cli-argparse-usage = usage:{" "}

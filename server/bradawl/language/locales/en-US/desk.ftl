@@ -309,10 +309,9 @@ desk-list-chains =
         [one] 1 phone recorded something that needs your OK.
        *[other] { $count } phones recorded something that needs your OK.
     }
-desk-list-backups = Backups
-desk-list-backups-look = Check the backups.
-desk-list-backups-see = See the backups
-desk-list-backups-tell = Tell an owner.
+desk-list-health = Is all well?
+desk-list-health-see = See details
+desk-list-health-tell = Tell an owner.
 desk-list-find = Find a car
 desk-list-find-hint = car, plate, name
 desk-list-find-go = Find

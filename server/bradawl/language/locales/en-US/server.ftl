@@ -273,6 +273,28 @@ server-backup-damaged =
         [one] { $count } thing was damaged or missing when the last backup was made.
        *[other] { $count } things were damaged or missing when the last backup was made.
     }
+# Whether all is well, in one line: `bradawl doctor` and the desk's first page; $whole is another sentence
+server-health-well = All is well. { $whole }
+server-health-look =
+    { $count ->
+        [one] One thing needs a look.
+       *[other] { $count } things need a look.
+    }
+server-health-read = Everything is whole: { $events } from { $devices }, { $photos }.
+server-health-proven = The backup of { $when } came back whole when it was tested: { $events }, { $photos }.
+server-health-new = The first backup is made five minutes after the start.
+server-health-unbacked = Backups are switched off.
+server-health-moved = Everything here was moved to another computer on { $when }. Work there: what is recorded here doesn't follow. To go on here after all, delete { $file }.
+# A workshop's move to another computer
+server-move-foreign = { $file } isn't a file that `bradawl move-out` wrote. A backup is put in place by `bradawl restore`.
+server-move-newer = { $file } was written by a newer Bradawl. Install the same version here first; nothing was changed.
+server-move-damaged = { $file } is damaged or cut off. Copy it again from the other computer, or write it anew there; nothing was changed.
+server-move-passphrase = That isn't the passphrase of { $file }; nothing was changed.
+server-move-empty = The file holds something else than a workshop's records and keys. Write it anew with `bradawl move-out`; nothing was changed.
+server-move-running = Bradawl is running here. Stop it first, so that nothing is recorded that the file doesn't have.
+server-move-unwritten = The file can't be written. { $why }
+server-move-there = There are records in { $folder } already; nothing was changed. `--replace` sets them aside, and keeps them.
+server-room-move = The move
 server-backup-ended = It ended with { $code }: { $why }
 server-backup-exists = { $file } already exists. Choose another name; nothing was written.
 server-backup-unwritten = The backup can't be written. { $why }
