@@ -49,7 +49,7 @@ export function whereOf(visit: VisitView, item: string): string {
   });
   const places = [...new Set(named.length > 0 ? named : pictured)];
   if (places.length > 0 && places.length <= FEW) return places.map(placeName).join(", ");
-  const check = visit.bundle.items.find(({ id }) => id === item);
+  const check = visit.item(item);
   // what is looked at on paper is nowhere on the car
   return check === undefined || check.on_car?.length === 0 ? "" : check.where;
 }

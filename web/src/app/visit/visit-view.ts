@@ -40,12 +40,13 @@ export class VisitView {
   /** Items that this car and this depth of visit ask for, in the checklist's order. */
   readonly items: ReadonlySignal<Item[]>;
   private readonly ofItem = new Map<string, Signal<Cells>>();
+  private readonly known: ReadonlyMap<string, Item>;
   private readonly judgedItem = new Map<string, Signal<ItemJudgment | undefined>>();
   private readonly applying = signal<ReadonlySet<string> | null>(null);
   /** Items that the person pulled in, whether or not the visit asks for them. */
   private readonly pulled = signal<ReadonlySet<string>>(new Set());
   /** Findings that no check asks for, as items. */
-  readonly own = computed(() => ownFindings(this.cells.value));
+  readonly own: ReadonlySignal<Item[]>;
   /** Whose turn each stage is, where two phones have the visit. */
   readonly whose = signal<Turns>({});
   /** Whether another device than this phone's own wrote here. */
@@ -63,6 +64,14 @@ export class VisitView {
     /** This phone's own, as the visit was opened. */
     private readonly device: string,
   ) {
+    this.known = new Map(bundle.items.map((item) => [item.id, item]));
+    let own: Item[] = [];
+    this.own = computed(() => {
+      const now = ownFindings(this.cells.value);
+      // the same findings stay the same: no tap on a check draws again what shows them
+      if (!isSame(now, own)) own = now;
+      return own;
+    });
     this.items = computed(() => {
       const applying = this.applying.value;
       const pulled = this.pulled.value;
@@ -97,6 +106,11 @@ export class VisitView {
     const [kind, item = ""] = put.split("/");
     const cells = kind === "items" ? this.cellsOf(item) : this.beside.value;
     return cells[put]?.value ?? null;
+  }
+
+  /** A check or a finding of one's own; undefined where the record names one that is not there. */
+  item(id = ""): Item | undefined {
+    return this.known.get(id) ?? this.own.value.find((item) => item.id === id);
   }
 
   /** Cells that are of no item: a tap on a card changes none of them. */

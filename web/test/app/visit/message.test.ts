@@ -21,15 +21,17 @@ function visitWith(title: string): Visit {
     "papers.title": ["b2".repeat(32)],
     "rust.frame": ["c3".repeat(32), "d4".repeat(32)],
   };
+  const items = [
+    { id: "rust.frame", title: "Frame", where: "both rails", on_car: ["underside-front"] },
+    { id: "papers.title", title: "Title", where: "", on_car: [] },
+  ];
   return {
     bundle: {
       areas: [{ id: "brakes", title: "Brakes" }],
-      items: [
-        { id: "rust.frame", title: "Frame", where: "both rails", on_car: ["underside-front"] },
-        { id: "papers.title", title: "Title", where: "", on_car: [] },
-      ],
+      items,
       rules: { items: { [OWN]: { title }, "rust.frame": { title: "Frame" } } },
     },
+    item: (id: string) => items.find((one) => one.id === id),
     own: { value: [{ id: OWN, area: "brakes", title }] },
     text: (put: string) => records[put] ?? "",
     value: () => null,

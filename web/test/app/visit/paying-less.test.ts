@@ -20,6 +20,7 @@ function visitOf(
   ]);
   return {
     bundle: { items, rules: {} },
+    item: (id: string) => items.find((one) => one.id === id),
     judged: () => ({ reasons }),
     cellsOf: () => Object.fromEntries(cells),
     value: (put: string) => ({ place: named.find(([sha]) => put.endsWith(sha))?.[1] ?? null }),

@@ -48,7 +48,7 @@ export async function whereNow(visit: Visit): Promise<Near> {
   const answered = await lastAnswered(visit);
   const isAnsweredSeen = seen.some(({ item }) => item === answered);
   const id = isAnsweredSeen ? answered : (seen[0]?.item ?? answered);
-  const item = visit.bundle.items.find((one) => one.id === id);
+  const item = visit.item(id);
   if (item !== undefined) return { item: item.id, area: item.area, stage: item.stage };
   if (id !== undefined) return { item: id };
   if (route.screen === "area") return { area: route.area };

@@ -53,7 +53,7 @@ interface EvidenceProps {
 
 function Findings({ visit, assessment }: EvidenceProps) {
   const items = assessment.findings
-    .map((id) => [...visit.bundle.items, ...visit.own.value].find((item) => item.id === id))
+    .map((id) => visit.item(id))
     .filter((item) => item !== undefined);
   if (items.length === 0) return <p>{text("phone-decide-nothing-found")}</p>;
   return (

@@ -17,12 +17,12 @@ type More = "phone-decide-more-reasons" | "phone-decide-more-items";
 
 export function itemAddress(visit: Visit, item: string): string {
   if (isOwn(item)) return address({ screen: "own", visit: visit.id, item });
-  const area = visit.bundle.items.find(({ id }) => id === item)?.area ?? "";
+  const area = visit.item(item)?.area ?? "";
   return address({ screen: "area", visit: visit.id, area, item });
 }
 
 export function titleOf(visit: Visit, item: string): string {
-  return [...visit.bundle.items, ...visit.own.value].find(({ id }) => id === item)?.title || item;
+  return visit.item(item)?.title || item;
 }
 
 /** The first few of `rows` in a list, and the button that opens the rest. */

@@ -24,8 +24,7 @@ export function KnownModel({ visit }: { visit: Visit }) {
   const known = visit.value(KNOWN) as Known | null;
   if (known === null || known.name === "") return null;
   const look = (visit.value(LOOK) ?? []) as unknown as WeakPoint[];
-  const titleOfItem = (id: string) =>
-    visit.bundle.items.find((item) => item.id === id)?.title ?? id;
+  const titleOfItem = (id: string) => visit.item(id)?.title ?? id;
   return (
     <section class="known-model" aria-label={text("phone-model-label")}>
       <p>{text("phone-model-known", { name: known.name })}</p>

@@ -19,7 +19,7 @@ import "./profile.css";
 /** The check and its reading that a figure fills first, asked under the figure's own title. */
 function shapeOf(visit: Visit, fact: ProfileFact): { item: Item; reading: Reading } | null {
   const [name = "", id = ""] = (fact.fills?.[0] ?? "").split("/");
-  const item = visit.bundle.items.find((one) => one.id === name);
+  const item = visit.item(name);
   const reading = item?.readings.find((one) => one.id === id);
   if (item === undefined || reading === undefined) return null;
   return { item, reading: { ...reading, title: fact.title } };

@@ -52,7 +52,7 @@ function clause(said: Said | undefined, visit: Visit, withMoney: boolean): strin
 /** What a check is called; a finding's own words only where they name no amount. */
 function titleOf(visit: Visit, id: string, withMoney: boolean): string {
   const own = visit.own.value.find((item) => item.id === id);
-  if (own === undefined) return visit.bundle.items.find((item) => item.id === id)?.title ?? id;
+  if (own === undefined) return visit.item(id)?.title ?? id;
   const isTold = own.title !== "" && (withMoney || !namesAmount(own.title));
   const area = visit.bundle.areas.find((one) => one.id === own.area);
   return isTold ? own.title : (area?.title ?? text("judge-own-untitled"));

@@ -30,7 +30,7 @@ function useCame(together: Together): Came[] {
     setShown((before) => [...before, ...fresh]);
     void together.looked();
   }, [fresh, together]);
-  return together.cameOf(shown);
+  return together.cameOf(shown).value;
 }
 
 function CameRows({ visit, rows }: { visit: Visit; rows: Came[] }) {

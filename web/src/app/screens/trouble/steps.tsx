@@ -13,7 +13,7 @@ function Field(props: Shown & { test: SymptomTest; step: TestStep }) {
     const phase = seen.found.length > 0 ? "after" : "before";
     return <NewReading {...props} reading={own} phase={phase} />;
   }
-  const item = visit.bundle.items.find(({ id }) => id === test.takes);
+  const item = visit.item(test.takes);
   const reading = item?.readings.find(({ id }) => id === step.read);
   if (item === undefined || reading === undefined) return null;
   return <ReadingGroup visit={visit} item={item} reading={reading} onPreview={() => undefined} />;

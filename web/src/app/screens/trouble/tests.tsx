@@ -77,7 +77,7 @@ export function TestCard({
     return new Set((test.cautions ?? []).filter((caution) => !met.includes(caution)));
   }, [test, shown, seen]);
   const { takes } = test;
-  const isKnown = visit.bundle.items.some(({ id }) => id === takes);
+  const isKnown = visit.item(takes) !== undefined;
   return (
     <section class="trouble-card" data-test={test.id} aria-label={text("trouble-next")}>
       <p class="trouble-label">{text("trouble-next")}</p>

@@ -1,5 +1,6 @@
 /** What others wrote to a visit since this phone's person last looked. */
 
+import { computed, type ReadonlySignal } from "@preact/signals";
 import { FAULTS, type Grade, type Item } from "../../../shared/contract";
 import type { LogEvent } from "../../../shared/event";
 import { shownValue } from "../../../store/log/events";
@@ -60,8 +61,27 @@ function ofItem(
   return { item, title, said, grade };
 }
 
-/** `events` are those of others that were not looked at, each device's in its order. */
-export function cameSince(visit: VisitView, people: People, events: LogEvent[]): Came[] {
+/** What one person wrote of one thing, as the record stands; null for what nobody is told. */
+function ofGroup(visit: VisitView, people: People, key: string, group: LogEvent[]): Came | null {
+  const last = group[group.length - 1] as LogEvent;
+  const beside = { key, who: people.nameOf(deviceOf(last.at)), at: last.at };
+  const item = itemOf(visit, last.put);
+  if (item !== null) return { ...beside, ...ofItem(visit, item, group) };
+  const title = /^(about|brief|car)\//.test(last.put) ? nameOfFact(visit, last.put) : null;
+  if (title === null) return null;
+  const said = saidOf(visit, last.put, shownValue(last));
+  return { ...beside, item: null, title, said, grade: null };
+}
+
+/**
+ * `events` are those of others that were not looked at, each device's in its order. A line of its
+ * own follows each check: a tap on one is no reason to tell the others again.
+ */
+export function cameSince(
+  visit: VisitView,
+  people: People,
+  events: LogEvent[],
+): ReadonlySignal<Came[]> {
   const groups = new Map<string, LogEvent[]>();
   for (const event of events) {
     if (!people.others.includes(people.phoneOf(event.device))) continue;
@@ -72,16 +92,12 @@ export function cameSince(visit: VisitView, people: People, events: LogEvent[]):
     if (group === undefined) groups.set(key, [event]);
     else group.push(event);
   }
-  const came = [...groups].flatMap(([key, group]): Came[] => {
-    const last = group[group.length - 1] as LogEvent;
-    const beside = { key, who: people.nameOf(deviceOf(last.at)), at: last.at };
-    const item = itemOf(visit, last.put);
-    if (item !== null) return [{ ...beside, ...ofItem(visit, item, group) }];
-    const title = /^(about|brief|car)\//.test(last.put) ? nameOfFact(visit, last.put) : null;
-    if (title === null) return [];
-    const said = saidOf(visit, last.put, shownValue(last));
-    return [{ ...beside, item: null, title, said, grade: null }];
+  const lines = [...groups].map(([key, group]) =>
+    computed(() => ofGroup(visit, people, key, group)),
+  );
+  return computed(() => {
+    const came = lines.map((line) => line.value).filter((line) => line !== null);
+    // dangers first, then the worst, then the latest
+    return came.sort((a, b) => rank(a) - rank(b) || (a.at < b.at ? 1 : -1));
   });
-  // dangers first, then the worst, then the latest
-  return came.sort((a, b) => rank(a) - rank(b) || (a.at < b.at ? 1 : -1));
 }

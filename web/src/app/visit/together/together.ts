@@ -35,7 +35,8 @@ export class Together {
       former = { known, people };
       return people;
     });
-    this.came = computed(() => this.cameOf(this.fresh.value));
+    const lines = computed(() => this.cameOf(this.fresh.value));
+    this.came = computed(() => lines.value.value);
     // what others wrote, told by its stamps: own taps are no reason to look
     const others = computed(() =>
       [...(this.people.value?.last ?? [])].map(([phone, at]) => `${phone} ${at}`).join(),
@@ -72,9 +73,9 @@ export class Together {
   }
 
   /** What entries of others say, as the record stands. */
-  cameOf(events: LogEvent[]): Came[] {
+  cameOf(events: LogEvent[]): ReadonlySignal<Came[]> {
     const people = this.people.value;
-    return people === null ? [] : cameSince(this.visit, people, events);
+    return people === null ? signal([]) : cameSince(this.visit, people, events);
   }
 
   /** Whoever joins a visit has not missed what was there before; whoever began it has. */

@@ -15,9 +15,8 @@ const SINGLE = "one";
 
 /** The check or own finding that a path is about; null for anything else. */
 export function itemOf(visit: VisitView, put: string): Item | null {
-  const [kind, id] = put.split("/");
-  if (kind !== "items") return null;
-  return [...visit.bundle.items, ...visit.own.value].find((item) => item.id === id) ?? null;
+  const [kind, id = ""] = put.split("/");
+  return kind === "items" ? (visit.item(id) ?? null) : null;
 }
 
 /** "2:14 PM"; of another day with its date, all in this phone's zone. */

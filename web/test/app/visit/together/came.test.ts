@@ -2,14 +2,15 @@
 
 import { expect, test } from "vitest";
 import { cameSince, isFine, isUnsafe } from "../../../../src/app/visit/together/came";
+import { People } from "../../../../src/app/visit/together/people";
 import type { LogEvent } from "../../../../src/shared/event";
 import "../../../together-words";
-import { ANA, BEN, DESK, event, NAMES, visitOf, type Written } from "./two";
+import { ANA, BEN, DESK, event, known, NAMES, visitOf, type Written } from "./two";
 
 function came(written: Written[]) {
   const events: LogEvent[] = written.map((one, n) => event(n + 1, one));
   const { visit, people } = visitOf([...NAMES, ...written]);
-  return cameSince(visit, people, events);
+  return cameSince(visit, people, events).value;
 }
 
 test("the worst comes first, then the latest", () => {
@@ -58,4 +59,29 @@ test("nobody is told of what this phone or the desk wrote", () => {
   expect(came([by(ANA)])).toEqual([]);
   expect(came([by(DESK)])).toEqual([]);
   expect(came([by(BEN)])).toHaveLength(1);
+});
+
+test("a tap on one check tells the others' lines no second time, and names nobody anew", async () => {
+  const written: Written[] = [
+    ["items/body.doors/grade", { grade: "minor" }, 1, BEN],
+    ["items/brakes.hoses/grade", { grade: "major" }, 2, BEN],
+  ];
+  const { visit, people } = visitOf([...NAMES, ...written]);
+  const lines = cameSince(
+    visit,
+    people,
+    written.map((one, n) => event(n + 1, one)),
+  );
+  const [own, [hoses, doors]] = [visit.own.value, lines.value];
+  await visit.put([{ put: "items/body.doors/grade", value: { grade: "dangerous" } }], null, false);
+  const after = lines.value;
+  expect(after.map(({ title }) => title)).toEqual(["body.doors", "brakes.hoses"]);
+  expect(after[1]).toBe(hoses);
+  expect(after[0]).not.toBe(doors);
+  expect(visit.own.value).toBe(own);
+  const { device: ownNow } = await visit.services.log.identity.get();
+  const keyNow = () => new People({ ...known, own: ownNow }, visit.cells.value).key;
+  const key = keyNow();
+  await visit.put([{ put: "items/body.doors/note", value: "both" }], null, false);
+  expect(keyNow()).toBe(key);
 });
