@@ -34,3 +34,24 @@ def test_the_size_of_a_wire_is_written_as_on_a_reel() -> None:
     path = "items/electrical.main-feeds/wires/w1/gauge"
     assert value_text(path, {"typed": "14", "unit": "AWG"}, {}) == "14 AWG"
     assert value_text(path, {"typed": "2.5", "unit": "mm2"}, {}) == "2.5 mm²"
+
+
+def test_a_fact_of_the_car_is_said_in_the_words_that_asked_for_it() -> None:
+    """Its codes are no words of any reader: a history said "petrol" and "carburettor"."""
+    facts = [
+        {"id": "injection", "title": "Injection", "choices": [{"id": "port", "title": "Each"}]}
+    ]
+    bundle = {"profile": [{"id": "fuel", "title": "Fuel", "facts": facts}]}
+    said = {
+        "car/fuel": ("petrol", "Gas"),
+        "car/fuelling": ("carburettor", "Carburetor"),
+        "car/front_brakes": ("disc", "Disc"),
+        "car/injection": ("port", "Each"),
+        "car/structure": ("unknown", "Don't know"),
+        "car/model": ("unknown", "unknown"),
+        "car/gearbox": ("of another app", "of another app"),
+        "car/make": ("Tarn", "Tarn"),
+    }
+    assert {path: value_text(path, code, bundle) for path, (code, _) in said.items()} == {
+        path: words for path, (_, words) in said.items()
+    }

@@ -22,7 +22,7 @@ from bradawl.inspection.said import (
 from bradawl.inspection.shelf import NAME
 from bradawl.inspection.wires import gauge_text, word
 from bradawl.judge.ledger import entries, life
-from bradawl.judge.record.visit_facts import USES
+from bradawl.judge.record.visit_facts import UNKNOWN, USES
 from bradawl.judge.values import exact, units
 from bradawl.judge.values import typed as typed_texts
 from bradawl.judge.values.amounts import rising
@@ -256,6 +256,8 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
         return choice_title(item_of(bundle, parts[1]), value)
     if isinstance(value, str) and parts[0] == "items" and parts[2:3] == ["wires"]:
         return word(parts[-1], value)
+    if isinstance(value, str) and parts[0] == "car" and len(parts) == 2:
+        return _fact_text(parts[1], value, bundle)
     if isinstance(value, int) and parts[-1] in _AMOUNTS:
         return money(value, currency)
     if isinstance(value, str) and parts[-1] == "bundle":
@@ -263,6 +265,21 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
     if isinstance(value, str) and parts[-1] == "deadline":
         return language.date(value)
     return cell_values.words(value) or text("desk-value-none")
+
+
+def _fact_text(name: str, value: str, bundle: Mapping[str, Any]) -> str:
+    """A fact of the car in the words of whoever was asked it; what was typed as it was typed."""
+    choices = {
+        choice["id"]: str(choice["title"])
+        for group in bundle.get("profile") or ()
+        for fact in group["facts"]
+        if fact["id"] == name
+        for choice in fact.get("choices", ())
+    }
+    code = f"fact-{name}-{value}".replace("_", "-")
+    said = choices.get(value) or named(code, value)
+    is_chosen = bool(choices) or named("fact-" + name.replace("_", "-"), "") != ""
+    return text("fact-unknown") if value == UNKNOWN and is_chosen else said
 
 
 def _money_text(path: str, value: Any, currency: str) -> str:

@@ -32,7 +32,7 @@ export interface CarFact {
 
 /** What a code is called: `front_brakes`, `front_brakes-disc`. */
 function named(code: string): string {
-  return catalogue.find(`phone-fact-${code.replaceAll("_", "-")}`);
+  return catalogue.find(`fact-${code.replaceAll("_", "-")}`);
 }
 
 export function carFact(name: keyof typeof ANSWERS): CarFact {

@@ -18,7 +18,7 @@ export function FactChoice({
   isBrief?: boolean;
 }) {
   const { put, title } = fact;
-  const unknown = { id: UNKNOWN, title: text("phone-asked-unknown") };
+  const unknown = { id: UNKNOWN, title: text("fact-unknown") };
   const options = isBrief ? [...fact.options, unknown] : fact.options;
   const value = visit.value(put);
   return (

@@ -84,7 +84,7 @@ const NAMED: Record<string, string> = {
 export function nameOfFact(visit: VisitView, put: string): string | null {
   const [, name = ""] = put.split("/");
   const code = name.replaceAll("_", "-");
-  const id = [NAMED[put] ?? "", `phone-facts-${code}`, `phone-fact-${code}`].find((one) =>
+  const id = [NAMED[put] ?? "", `phone-facts-${code}`, `fact-${code}`].find((one) =>
     catalogue.has(one),
   );
   if (id !== undefined) return catalogue.find(id);
