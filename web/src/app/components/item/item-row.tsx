@@ -13,7 +13,7 @@ import {
   valueText,
 } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
-import { wantsProof } from "../../visit/walk-order";
+import { unprovedOf, wantsProof } from "../../visit/walk-order";
 import { GradeMark, MarkWord } from "../grades/grade-mark";
 import { ItemGrade } from "../grades/item-grade";
 import { PhotoPicture } from "../photos/photo-picture";
@@ -39,10 +39,22 @@ export function asks(visit: Visit, item: Item): boolean {
   return (visit.judged(item.id)?.problems ?? []).length > 0;
 }
 
-/** Sound by the one choice that says so; by the grade where several do or none does. */
+/** The one choice that says that it is sound; undefined where several do or none does. */
+function soundChoice({ answers, choices }: Item): Item["choices"][number] | undefined {
+  const sound = (choices ?? []).filter(({ grade }) => grade === "none");
+  return answers.includes("choice") && sound.length === 1 ? sound[0] : undefined;
+}
+
+/** What the tap that calls it sound says: of a paper its own words. Null: its card is read first. */
+function soundWords(item: Item): string | null {
+  if (!wantsProof(item)) return gradeName("none");
+  // nobody calls work done by a tap
+  return unprovedOf([item]).length > 0 ? null : (soundChoice(item)?.title ?? null);
+}
+
+/** Sound by the one choice that says so, else by the grade. */
 function recordSound(visit: Visit, item: Item): void {
-  const sound = (item.choices ?? []).filter(({ grade }) => grade === "none");
-  const [only] = item.answers.includes("choice") && sound.length === 1 ? sound : [];
+  const only = soundChoice(item);
   const changes = only ? choiceChanges(visit, item, only.id) : gradeChanges(visit, item, "none");
   const answer = only?.title ?? gradeName("none");
   void visit.put(changes, text("phone-item-recorded", { title: item.title, answer }));
@@ -82,6 +94,7 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
   const grade = shownGrade(visit, item);
   const isChosen = typeof visit.value(`items/${item.id}/choice`) === "string";
   const isOpen = grade === null && !isChosen && judged?.by !== "implied";
+  const sound = isOpen ? soundWords(item) : null;
   const photos = photosOf(visit, item.id).slice(0, THUMBS);
   const claims = (judged?.reasons ?? []).filter(({ code }) => code === "claim");
   const isWeak = (judged?.reasons ?? []).some(({ code }) => code === "look_first");
@@ -123,10 +136,14 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
           </p>
         )}
       </div>
-      {isOpen && !wantsProof(item) ? (
-        <button type="button" class="choice item-ok" onClick={() => recordSound(visit, item)}>
+      {sound !== null ? (
+        <button
+          type="button"
+          class={wantsProof(item) ? "choice item-ok item-says" : "choice item-ok"}
+          onClick={() => recordSound(visit, item)}
+        >
           <GradeMark grade="none" />
-          {gradeName("none")}
+          {sound}
           <span class="visually-hidden">: {item.title}</span>
         </button>
       ) : (

@@ -1,7 +1,7 @@
 /** A page of the visit: one area or one stage, its items as cards, and one way on. */
 
 import { computed, type ReadonlySignal, untracked } from "@preact/signals";
-import { type ComponentChildren, Fragment } from "preact";
+import { Fragment } from "preact";
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { Item } from "../../../shared/contract";
 import { ScreenFrame } from "../../components/frame/screen-frame";
@@ -14,6 +14,7 @@ import { carName } from "../../visit/items/item-record";
 import type { Visit } from "../../visit/visit";
 import {
   areasOf,
+  canHurt,
   isOpen,
   nextOpen,
   type Page,
@@ -100,30 +101,29 @@ function Progress({ visit, id, all }: { visit: Visit; id: string; all: Pages }) 
   return <>{`${carName(visit)} · ${done} / ${here.items.length}`}</>;
 }
 
-/** "Rest in order": how many, and which ones it leaves out. */
-function Rest({ visit, id, of, all }: { visit: Visit; id: string; of: string; all: Pages }) {
-  const part = pageOf(all.value, id)?.parts.find((candidate) => candidate.id === of);
-  if (part === undefined) return null;
-  const rest = restOf(part.open);
-  const unproved = unprovedOf(part.open);
-  const kept = part.open.length - rest.length;
-  if (unproved.length > 1) {
-    return (
-      <div class="rest">
+/** At the end of a page, whose every row was read: the rest of it in order, and what that leaves out. */
+function Rest({ visit, id, all }: { visit: Visit; id: string; all: Pages }) {
+  const page = pageOf(all.value, id);
+  if (page === undefined) return null;
+  const rest = restOf(page.open);
+  const unproved = unprovedOf(page.open);
+  const kept = page.open.filter(canHurt).length;
+  return (
+    <div class="rest">
+      {unproved.length > 1 && (
         <button type="button" onClick={() => void recordUnproved(visit, unproved)}>
           {text("phone-rest-unproved", { count: unproved.length })}
         </button>
-      </div>
-    );
-  }
-  if (rest.length < 2) return null;
-  return (
-    <div class="rest">
-      <button type="button" onClick={() => void recordRest(visit, rest)}>
-        {text("phone-rest-button", { count: rest.length })}
-        <span class="visually-hidden">: {part.title}</span>
-      </button>
-      {kept > 0 && <p class="hint">{text("phone-rest-kept", { count: kept })}</p>}
+      )}
+      {rest.length > 1 && (
+        <>
+          <button type="button" onClick={() => void recordRest(visit, rest)}>
+            {text("phone-rest-button", { count: rest.length })}
+            <span class="visually-hidden">: {page.title}</span>
+          </button>
+          {kept > 0 && <p class="hint">{text("phone-rest-kept", { count: kept })}</p>}
+        </>
+      )}
     </div>
   );
 }
@@ -245,17 +245,16 @@ export function Items({
           fresh={fresh}
           claims={claims}
           wanted={item}
-        >
-          <Rest visit={visit} id={id} of={part.id} all={all} />
-        </ItemsPart>
+        />
       ))}
+      {shown.size === items.length && <Rest visit={visit} id={id} all={all} />}
       <OwnRows visit={visit} kind={kind} page={here} />
       <More visit={visit} kind={kind} here={here} />
     </ScreenFrame>
   );
 }
 
-/** The cards of one part that are drawn so far, and `children` once they all are. */
+/** The cards of one part that are drawn so far. */
 function ItemsPart({
   visit,
   part,
@@ -263,7 +262,6 @@ function ItemsPart({
   fresh,
   claims,
   wanted,
-  children,
 }: {
   visit: Visit;
   part: Part;
@@ -273,7 +271,6 @@ function ItemsPart({
   claims: Map<string, string>;
   /** The item that the address names. */
   wanted: string | null;
-  children: ComponentChildren;
 }) {
   const items = part.items.filter((item) => shown.has(item));
   if (items.length === 0) return null;
@@ -291,7 +288,6 @@ function ItemsPart({
           />
         </Fragment>
       ))}
-      {items.length === part.items.length && children}
     </section>
   );
 }
