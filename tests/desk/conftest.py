@@ -100,6 +100,32 @@ PROFILE: list[dict[str, Any]] = [
 ]
 
 
+CALLS = [
+    {
+        "id": "mice",
+        "title": "Mice",
+        "ask": "Have mice ever been in it?",
+        "many": False,
+        "answers": [
+            {"id": "none", "title": "Never", "claim": "no-mice", "against": False},
+            {"id": "yes", "title": "Yes", "against": True},
+        ],
+        "source": "law",
+    }
+]
+LOOKUPS = [
+    {
+        "id": "lien",
+        "title": "Lien record",
+        "ask": "Ask who holds a lien.",
+        "where": "The title office.",
+        "items": ["trim.seats"],
+        "stops": True,
+        "source": "law",
+    }
+]
+
+
 def bundle() -> dict[str, Any]:
     """A small checklist, each caller's own."""
     made: dict[str, Any] = pickle.loads(_bundle())
@@ -188,7 +214,12 @@ def _bundle() -> bytes:
         "cautions": {"jacking": {"title": "Jacking", "text": "Put it on stands."}},
         "symptoms": checklist_bundle()["symptoms"],
         "profile": PROFILE,
-        "rules": {"items": {rule["id"]: rule for rule in items}, "areas": areas},
+        "calls": CALLS,
+        "rules": {
+            "items": {rule["id"]: rule for rule in items},
+            "areas": areas,
+            "lookups": LOOKUPS,
+        },
     }
     return pickle.dumps({**body, "hash": hashlib.sha256(canonical(body).encode()).hexdigest()})
 

@@ -208,6 +208,17 @@ JUDGED: dict[str, Any] = {
             "said": unsaid(marked("Wet.")),
         },
     ],
+    "lookups": [
+        {
+            "id": "6" * 12,
+            "kind": "lien",
+            "result": "bad",
+            "date": "2025-11-20",
+            "stands": True,
+            "stops": True,
+            "old": unsaid(marked("Old.")),
+        },
+    ],
     "brief": {"conflicts": [{"said": unsaid(marked("These two work against each other."))}]},
     "money": {
         "totals": {"low": 100, "p50": 200, "p80": 300, "high": 400},
@@ -323,6 +334,9 @@ def fill(shop: Marked) -> None:
                 {"text": marked("New brakes."), "source": marked("Board"), "date": "2025-11-20"},
             ),
             (f"ads/{'8' * 12}/prices/{'9' * 12}", {"amount": 4000, "date": "2025-11-20"}),
+            (f"calls/{'6' * 12}", {"role": "seller", "name": marked("Ada"), "date": "2025-11-20"}),
+            (f"calls/{'6' * 12}/mice", {"answers": ["yes"], "words": marked("Two.")}),
+            (f"lookups/{'6' * 12}/note", marked("A bank.")),
             (f"claims/{'7' * 12}/words", marked("Never wet")),
             (f"claims/{'7' * 12}/who", {"role": "seller", "name": marked("Ada")}),
             (f"claims/{'7' * 12}/date", "2025-11-20"),
@@ -457,6 +471,8 @@ PAGES = {
         f"/desk/visits/{{visit}}/{tab}": [f"{CAR}/{tab}", f"/desk/visits/{'b' * 32}/{tab}"]
         for tab in (
             "claims",
+            "going",
+            "going/paper/calls",
             "brief",
             "profile",
             "baseline",
@@ -558,6 +574,17 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/visits/{visit}/amend/facts": [
         (f"{CAR}/amend/facts", {"data": {"car/year": "x", "about/asking_price": "x"}}),
         (f"{CAR}/amend/facts", {"data": {"car/make": "1", "car/odometer": "x"}}),
+    ],
+    "/desk/visits/{visit}/going/call": [
+        (f"{CAR}/going/call", {"data": {"call": "", "called-on": "x"}}),
+        (f"{CAR}/going/call", {"data": {"call": "6" * 12, "words-mice": marked("x") * 900}}),
+    ],
+    "/desk/visits/{visit}/going/lookup": [
+        (f"{CAR}/going/lookup", {"data": {"kind": "x", "result": "x", "looked-on": "x"}}),
+        (f"{CAR}/going/lookup", {"data": {"kind": "lien", "result": "x", "note": marked("x")}}),
+    ],
+    "/desk/visits/{visit}/going/lookup/change": [
+        (f"{CAR}/going/lookup/change", {"data": {"lookup": "none", "remove": "1"}}),
     ],
     "/desk/visits/{visit}/claims/ad": [
         (f"{CAR}/claims/ad", {"data": {"text": "", "price": "x", "date": "x"}}),

@@ -66,7 +66,7 @@ export function preloadWords(): Plugin {
           .filter(
             (file) =>
               CHUNK.exec(file)?.[1] === DEFAULT_LOCALE &&
-              !/(trouble|own|capture|find|decide|together|codes|claims)-/.test(file),
+              !/(trouble|own|capture|find|decide|together|codes|claims|before|after)-/.test(file),
           )
           .map((file) => ({
             tag: "link",

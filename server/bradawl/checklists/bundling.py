@@ -86,6 +86,8 @@ def bundle(checklist: Checklist) -> Bundle:
             **_tables(checklist),
         },
     }
+    if checklist.calls:
+        rest["calls"] = [_plain(row) for row in checklist.calls]
     if checklist.symptoms:
         rest["symptoms"] = complaints(checklist)
     written = texts(rest)
@@ -133,6 +135,8 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
     }
     if checklist.claims is not None:
         tables.update(_claims(checklist.claims))
+    if checklist.lookups:
+        tables["lookups"] = [_plain(row) for row in checklist.lookups]
     if checklist.wires is not None:
         tables["wires"] = _wires(checklist.wires)
     if checklist.assumptions is not None:

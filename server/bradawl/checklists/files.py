@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.checklists.complaints.models import Step, Symptom
-from bradawl.checklists.shapes import tables
+from bradawl.checklists.shapes import going, tables
 from bradawl.checklists.shapes.items import Area, Item
 from bradawl.checklists.shapes.prices import Prices
 from bradawl.language import text
@@ -75,6 +75,8 @@ class Checklist:
     conflicts: list[tables.Conflict] = field(default_factory=list)
     histories: list[tables.History] = field(default_factory=list)
     claims: tables.Claims | None = None
+    calls: list[going.CallQuestion] = field(default_factory=list)
+    lookups: list[going.Lookup] = field(default_factory=list)
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None

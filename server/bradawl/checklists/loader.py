@@ -14,7 +14,7 @@ from bradawl.checklists.checks import check
 from bradawl.checklists.complaints.models import Procedures, Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
-from bradawl.checklists.shapes import item_parts, items, prices, tables
+from bradawl.checklists.shapes import going, item_parts, items, prices, tables
 from bradawl.language import text
 from bradawl.language.checklist_texts import is_recorded
 from bradawl.language.formats import listed
@@ -35,6 +35,8 @@ KINDS: dict[str, type[BaseModel]] = {
     "conflicts": tables.Conflicts,
     "histories": tables.Histories,
     "claims": tables.Claims,
+    "calls": going.Calls,
+    "lookups": going.Lookups,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
@@ -265,6 +267,10 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.histories.extend(model.histories)
         elif isinstance(model, tables.Claims):
             checklist.claims = model
+        elif isinstance(model, going.Calls):
+            checklist.calls.extend(model.calls)
+        elif isinstance(model, going.Lookups):
+            checklist.lookups.extend(model.lookups)
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

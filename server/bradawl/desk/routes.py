@@ -21,6 +21,7 @@ from bradawl.desk.pages import (
 )
 from bradawl.desk.pages.cars import ads, board, candidates, captured, shelf
 from bradawl.desk.pages.findings import amend, conflicts
+from bradawl.desk.pages.going import page as going
 from bradawl.desk.pages.money import car as car_money
 from bradawl.desk.pages.money import estimates
 from bradawl.desk.pages.money import shop as shop_money
@@ -48,6 +49,7 @@ PAGES = (
         captured,
         shelf,
         ads,
+        going,
         conflicts,
         briefs,
         visit_profile,

@@ -14,6 +14,7 @@ from .decisions import (
     drive_home,
     effects,
     histories,
+    lookups,
     next_checks,
     price_reasons,
 )
@@ -31,8 +32,10 @@ if TYPE_CHECKING:
         AreaSummary,
         Assessment,
         Cells,
+        ClaimJudgment,
         Deal,
         ItemJudgment,
+        LookupJudgment,
         Measure,
         OpenQuestion,
         Problem,
@@ -247,6 +250,14 @@ def _judged(
     return judged
 
 
+def _tell(assessment: Assessment, told: list[ClaimJudgment], looked: list[LookupJudgment]) -> None:
+    """Add what is said and was looked up of the car, where anything was."""
+    if told:
+        assessment["claims"] = told
+    if looked:
+        assessment["lookups"] = looked
+
+
 def _unknown_items(grouped: dict[str, Cells], rules: Rules) -> list[Problem]:
     return [
         _unknown(item)
@@ -305,6 +316,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     asked = [item for item in order if items[item]["asked"]]
     evidence = maintenance.baseline(order, judged, rules, facts.get("claimed") or {})
     told = claims.judge(facts, judged, order, rules)
+    looked = lookups.judge(facts, rules)
     driven = drive_home.drive_home(asked, judged, rules, facts, found)
     marks = next_checks.marks(order, judged, found, rules)
     states = {item: str(marks.get(item) or items[item]["state"]) for item in order}
@@ -337,11 +349,10 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "problems": _unknown_items(grouped, rules),
         "questions": questions,
         "decision": decision.four_answers(
-            order, judged, found, driven, costs, checks, questions, hidden, told, rules
+            order, judged, found, driven, costs, checks, questions, hidden, told, looked, rules
         ),
     }
-    if told:
-        assessment["claims"] = told
+    _tell(assessment, told, looked)
     now = left and afterwards.now(order, asked, judged, left, closed, rules, facts)
     if now:
         assessment["now"] = now

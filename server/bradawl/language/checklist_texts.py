@@ -190,6 +190,14 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
     yield from _titles("upkeep", rules.get("baseline") or ())
     yield from _titles("histories", rules.get("histories") or ())
     yield from _titles("claims", rules.get("claims") or ())
+    for row in rules.get("lookups") or ():
+        for key in ("title", "ask", "where"):
+            yield f"lookups/{row['id']}/{key}", row, key
+    for row in bundle.get("calls") or ():
+        for key in ("title", "ask"):
+            yield f"calls/{row['id']}/{key}", row, key
+        for answer in row["answers"]:
+            yield f"calls/{row['id']}/{answer['id']}", answer, "title"
     for row in rules.get("combinations") or ():
         yield f"combinations/{row['id']}", row, "reason"
     for row in rules.get("contradictions") or ():

@@ -32,6 +32,7 @@ _TABLES = {
     "contradiction": ("contradictions", "question"),
     "history": ("histories", "title"),
     "claim": ("claims", "title"),
+    "lookup": ("lookups", "title"),
 }
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
 #: Recorded by id with their English beside it: a symptom and its cause.

@@ -4,6 +4,7 @@ import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { Ad, Shared } from "./screens/ad/later";
+import { Going } from "./screens/before/going/later";
 import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
 import { Decision, SellerView, Sign, Tell } from "./screens/decision/later";
@@ -154,6 +155,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Trouble key={route.complaint} visit={visit} complaint={route.complaint} />;
     case "ad":
       return <Ad visit={visit} />;
+    case "going":
+      return <Going visit={visit} part={route.part} />;
     case "own":
       return <Own visit={visit} item={route.item} />;
     case "start":

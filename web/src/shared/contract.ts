@@ -89,6 +89,12 @@ export type WireKind = "cable" | "feed" | "signal" | "safety";
 
 export type WireCount = "feed" | "safety" | "fuse";
 
+export type ClaimStanding = "claimed" | "seen" | "proven" | "false";
+
+export type LookupResult = "bad" | "not_found" | "good";
+
+export type Teller = "ad" | "seller" | "owner" | "shop" | "other";
+
 export type State = "open" | "done" | "uninspected";
 
 export type DriveAnswer = "drive" | "limits" | "trailer" | "not_cleared";
@@ -119,10 +125,6 @@ export type ReasonCode =
   | "claim";
 
 export type ReasonGroup = "safety" | "structure" | "wear" | "service" | "other";
-
-export type ClaimStanding = "claimed" | "seen" | "proven" | "false";
-
-export type Teller = "ad" | "seller" | "owner" | "shop" | "other";
 
 export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "against" | "ruled_out";
 
@@ -351,6 +353,17 @@ export interface ClaimRule {
   source: string;
 }
 
+/** What can be looked up of a car, at which kind of office, and the checks that ask the same. */
+export interface LookupRule {
+  id: string;
+  title: string;
+  ask: string;
+  where: string;
+  items: string[];
+  stops: boolean;
+  source: string;
+}
+
 /** Words right before and right behind a claim that turn it around: "needs new brakes". */
 export interface Turned {
   before: string[];
@@ -455,6 +468,7 @@ export interface Rules {
   histories?: History[];
   claims?: ClaimRule[];
   turned?: Turned;
+  lookups?: LookupRule[];
   baseline?: MaintenanceRule[];
   drive?: DriveSettings;
   attention?: AttentionSettings;
@@ -571,6 +585,24 @@ export interface ProfileGroup {
   facts: ProfileFact[];
 }
 
+/** An answer that is one tap: noted as this claim; without one it is a note of the call. */
+export interface CallAnswer {
+  id: string;
+  title: string;
+  claim?: string;
+  against: boolean;
+}
+
+/** What to ask on the phone before going; `many`: several answers may be true. */
+export interface CallQuestion {
+  id: string;
+  title: string;
+  ask: string;
+  many: boolean;
+  answers: CallAnswer[];
+  source: string;
+}
+
 /** The checklist as the server serves it. All numbers are integers or text. */
 export interface Bundle {
   format: number;
@@ -582,6 +614,7 @@ export interface Bundle {
   cautions: Record<string, Caution>;
   profile?: ProfileGroup[];
   locales?: Record<string, Record<string, string>>;
+  calls?: CallQuestion[];
   symptoms?: Symptom[];
   rules: Rules;
 }
@@ -676,6 +709,36 @@ export interface Said {
   then?: Said[];
 }
 
+/** What somebody says of the car, and what became of it. `kind` is of the checklist, "" for a claim in words alone. `items` are the checks that tell; `item` is the one that speaks against it ("" for none). `standing` is what a person said, but never proven without a photo; `suggests` is what the checks say where that is another. */
+export interface ClaimJudgment {
+  id: string;
+  kind: string;
+  title: SaidArgument;
+  who: Teller;
+  standing: ClaimStanding;
+  suggests?: "seen" | "false";
+  items: string[];
+  item: string;
+  said: Said;
+}
+
+/** A look-up and what it still tells: `stands` while none of its kind is later. `stops`: cleared up before anything is paid. `old` says that it is to be looked up again. */
+export interface LookupJudgment {
+  id: string;
+  kind: string;
+  result: LookupResult;
+  date: string;
+  stands: boolean;
+  stops: boolean;
+  old?: Said;
+}
+
+/** A claim of the checklist that the words of an ad seem to make, and these words. */
+export interface SpottedClaim {
+  kind: string;
+  words: string;
+}
+
 /** What a typed text may have meant: a canonical text (judge/values/typed.py) in a unit. */
 export interface Meaning {
   read: string;
@@ -763,25 +826,6 @@ export interface HistoryJudgment {
   signs: number;
   next: string | null;
   said: Said;
-}
-
-/** What somebody says of the car, and what became of it. `kind` is of the checklist, "" for a claim in words alone. `items` are the checks that tell; `item` is the one that speaks against it ("" for none). `standing` is what a person said, but never proven without a photo; `suggests` is what the checks say where that is another. */
-export interface ClaimJudgment {
-  id: string;
-  kind: string;
-  title: SaidArgument;
-  who: Teller;
-  standing: ClaimStanding;
-  suggests?: "seen" | "false";
-  items: string[];
-  item: string;
-  said: Said;
-}
-
-/** A claim of the checklist that the words of an ad seem to make, and these words. */
-export interface SpottedClaim {
-  kind: string;
-  words: string;
 }
 
 /** A part of what is said of the car, and the item that proves it ("" for none). */
@@ -987,6 +1031,7 @@ export interface Assessment {
   questions: OpenQuestion[];
   histories?: HistoryJudgment[];
   claims?: ClaimJudgment[];
+  lookups?: LookupJudgment[];
   decision: FourAnswers;
   now?: Afterwards;
 }

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..values import exact
 from ..values.saying import alone, grade, said, title
-from . import claims
+from . import claims, lookups
 from . import effects as consequences
 from .drive_home import named_items
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         FourAnswers,
         Grade,
         HistoryJudgment,
+        LookupJudgment,
         Money,
         NextChecks,
         OpenQuestion,
@@ -66,6 +67,7 @@ def four_answers(
     questions: list[OpenQuestion],
     hidden: list[HistoryJudgment],
     claimed: list[ClaimJudgment],
+    looked: list[LookupJudgment],
     rules: Rules,
 ) -> FourAnswers:
     """What a friend who knows cars would say, from what the other parts of the judge found."""
@@ -73,19 +75,22 @@ def four_answers(
     doubts, unsettled = _doubts(order, judged), _unsettled_deal(order, judged, rules)
     asked = [_question(question) for question in questions] + doubts + _disputes(order, judged)
     grave = [i for i in order if judged.items[i]["grade"] in ("major", "dangerous")]
-    facts = _against_buying(effects, judged)
+    papers = lookups.told(looked)
+    facts = papers + _against_buying(effects, judged)
     # who said what is not so may have said more of it
     suspected = claims.told(claimed, judged) + _suspected(
         hidden, [clause["item"] for clause in facts], rules
     )
-    is_sure = not (asked or unsettled or overruled or grave or suspected)
-    buy = _buy_answer(effects, money, drive, is_sure)
+    is_sure = not (asked or unsettled or overruled or grave or suspected or papers)
+    buy = _buy_answer(effects, money, drive, is_sure, [row for row in looked if row["stops"]])
     answers: dict[Question, list[Clause]] = {
         "buy": [_buy(buy, effects, money)] + facts + suspected,
         "drive": [_clause("drive-" + drive["answer"].replace("_", "-"))] + _drive_facts(drive),
         "price": _price(money, judged),
         "now": _now(buy, drive, money, checks, asked, unsettled, effects),
     }
+    if buy != "walk":
+        answers["now"] = lookups.steps(looked) + answers["now"]
     # the sentence of the drive says its limits; what is unsafe follows as facts of its own
     if drive["answer"] == "limits" or (drive["answer"] == "drive" and drive["said"].get("then")):
         answers["drive"][0] = {"said": drive["said"], "item": ""}
@@ -103,7 +108,11 @@ def _clause(name: str, args: dict[str, SaidArgument] | None = None, item: str = 
 
 
 def _buy_answer(
-    effects: consequences.Effects, money: Money, drive: DriveHome, is_sure: bool
+    effects: consequences.Effects,
+    money: Money,
+    drive: DriveHome,
+    is_sure: bool,
+    stopped: list[LookupJudgment],
 ) -> BuyAnswer:
     """`is_sure`: nothing is grave, suspected, asked, overruled, or left to look up."""
     price = money["price"]
@@ -111,7 +120,7 @@ def _buy_answer(
     bound = price.get("bound")
     if effects.items("ends_deal") or bound == 0:
         return "walk"
-    if effects.items("stops_deal"):
+    if effects.items("stops_deal") or stopped:
         return "not_until"
     if top is None:
         return "too_little"

@@ -36,23 +36,29 @@ _TELLS_MOST = 9
 
 def claims(cells: Cells) -> list[Claim]:
     """Every claim that names a kind or has words, sorted by id; damaged values are not there."""
-    fields: dict[str, dict[str, list[Json]]] = {}
-    for path in sorted(cells):
-        parts = path.split("/")
-        if not path.startswith(PATH) or len(parts) < 3:
-            continue
-        values = _values(cells[path])
-        if values or (parts[2] == "photos" and cells[path].get("withheld")):
-            fields.setdefault(parts[1], {})[parts[2]] = values
+    fields = below(cells, PATH)
     found: list[Claim] = []
     for name in sorted(fields):
         own = fields[name]
-        kind, words = _text(own.get("kind")), _text(own.get("words"))
+        kind, words = first_text(own.get("kind")), first_text(own.get("words"))
         if kind or words:
             claim: Any = {"id": name, "kind": kind, "words": words, "who": _who(own.get("who"))}
             claim["standing"] = _standing(own.get("state") or [], "photos" in own)
             found.append(claim)
     return found
+
+
+def below(cells: Cells, path: str) -> dict[str, dict[str, list[Json]]]:
+    """By id and field the values that stand at `path`<id>/<field>; a withheld photo has none."""
+    fields: dict[str, dict[str, list[Json]]] = {}
+    for name in sorted(cells):
+        parts = name.split("/")
+        if not name.startswith(path) or len(parts) < 3:
+            continue
+        values = _values(cells[name])
+        if values or (parts[2] == "photos" and cells[name].get("withheld")):
+            fields.setdefault(parts[1], {})[parts[2]] = values
+    return fields
 
 
 def _values(cell: Cell) -> list[Json]:
@@ -61,7 +67,8 @@ def _values(cell: Cell) -> list[Json]:
     return [value for value in every if value is not None]
 
 
-def _text(values: list[Json] | None) -> str:
+def first_text(values: list[Json] | None) -> str:
+    """The first of them that is text; "" for none."""
     for value in values or []:
         if isinstance(value, str):
             return trimmed(value)

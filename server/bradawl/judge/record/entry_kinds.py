@@ -49,6 +49,8 @@ _OF_CLAIM = {
     "who": "name",
     "words": "note",
 }
+# of a look-up: what the office answered is a fact, what somebody wrote of it a note
+_OF_LOOKUP = {"date": "fact", "kind": "fact", "note": "note", "photos": "photo", "result": "fact"}
 _OF_OWNER = ("address", "email", "name", "phone", "plate")
 _OF_JOB = ("after", "done", "photos")
 _OF_PART = {"note": "note", "reply": "note", "vendor": "name", "where": "name"}
@@ -87,6 +89,10 @@ def entry_kind(path: str) -> str:
         return "money"  # of ads and ledger all: what is asked, receipts, vendors and who paid
     if area == "claims":
         return _OF_CLAIM.get(parts[2], "plan") if len(parts) > 2 else "plan"
+    if area == "lookups":
+        return _OF_LOOKUP.get(parts[2], "plan") if len(parts) > 2 else "plan"
+    if area == "calls":  # whom somebody called, and what they said
+        return "note" if len(parts) > 2 else "name"
     if area == "parts":
         return _of_part(parts)
     return "plan"

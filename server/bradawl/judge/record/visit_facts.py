@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import ascii_text, dates, exact, typed, units
-from . import bodies, claims, regions
+from . import bodies, claims, lookups, regions
 
 if TYPE_CHECKING:
     from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
@@ -47,6 +47,9 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
     told = claims.claims(cells)
     if told:
         facts["claims"] = told
+    looked = lookups.lookups(cells)
+    if looked:
+        facts["lookups"] = looked
     return facts
 
 

@@ -27,6 +27,8 @@ export type Route =
         | "ad";
       visit: string;
     }
+  // what is done before one goes: the list of it, or one part
+  | { screen: "going"; visit: string; part: string | null }
   | { screen: "map"; visit: string; place: string | null }
   | { screen: "trouble"; visit: string; complaint: string | null }
   // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
@@ -75,6 +77,7 @@ export function parseRoute(hash: string): Route {
       return { screen: "find", visit, ...foundIn(parts), at: rest[0] ?? null };
     }
     if (second === "trouble") return { screen: "trouble", visit, complaint: third ?? null };
+    if (second === "going") return { screen: "going", visit, part: third ?? null };
     if (second === "own") return { screen: "own", visit, item: third ?? null };
     if (second === "map") return { screen: "map", visit, place: third ?? null };
     const screen = OF_VISIT.find((name) => name === second);
@@ -99,6 +102,9 @@ export function address(route: Route): string {
   if (route.screen === "map") {
     const place = route.place === null ? "" : `/${route.place}`;
     return `#/visit/${route.visit}/map${place}`;
+  }
+  if (route.screen === "going") {
+    return `#/visit/${route.visit}/going${route.part === null ? "" : `/${route.part}`}`;
   }
   if (route.screen === "own") {
     return `#/visit/${route.visit}/own${route.item === null ? "" : `/${route.item}`}`;

@@ -123,13 +123,11 @@ function title(path: string[], texts: Texts): string {
   if (kind === "contradiction") {
     return texts.contradictions?.find(({ id }) => id === first)?.question ?? last;
   }
-  const { areas: area, baseline, histories: history, claims: claim } = texts;
-  if (kind === "area" || kind === "baseline" || kind === "history" || kind === "claim") {
-    const rows: { id: string; title: string }[] | undefined = { area, baseline, history, claim }[
-      kind
-    ];
-    return rows?.find(({ id }) => id === first)?.title ?? last;
-  }
+  const { areas: area, baseline, histories: history, claims: claim, lookups: lookup } = texts;
+  const tables: Record<string, { id: string; title: string }[] | undefined> = {
+    ...{ area, baseline, history, claim, lookup },
+  };
+  if (kind in tables) return tables[kind]?.find(({ id }) => id === first)?.title ?? last;
   if (kind === "symptom") return tableTitle(`symptoms/${first}/title`, last, texts);
   if (kind === "cause") return tableTitle(`symptoms/${first}/causes/${second}`, last, texts);
   const rule = texts.items?.[first];

@@ -37,6 +37,14 @@ const OF_CLAIM: Record<string, EntryKind> = {
   words: "note",
 };
 
+const OF_LOOKUP: Record<string, EntryKind> = {
+  date: "fact",
+  kind: "fact",
+  note: "note",
+  photos: "photo",
+  result: "fact",
+};
+
 const OF_JOB = ["after", "done", "photos"];
 
 const OF_VISIT: Record<string, EntryKind> = {
@@ -96,6 +104,10 @@ export function entryKind(path: string): EntryKind {
       return third?.endsWith("_cents") ? "money" : ofTable(OF_PART, third);
     case "claims":
       return ofTable(OF_CLAIM, third);
+    case "lookups":
+      return ofTable(OF_LOOKUP, third);
+    case "calls":
+      return third === undefined ? "name" : "note";
     case "ads":
     case "ledger":
     case "life":

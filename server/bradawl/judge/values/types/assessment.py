@@ -2,6 +2,7 @@
 
 from typing import Literal, NotRequired, TypedDict
 
+from .offer import ClaimJudgment, LookupJudgment
 from .prices import ThreeAmounts, ThreeHours
 from .said import Said, SaidArgument, SaidFact, SaidTitle
 from .terms import Exact, Fault, Grade
@@ -29,8 +30,6 @@ ReasonCode = Literal[
     "claim",
 ]
 ReasonGroup = Literal["safety", "structure", "wear", "service", "other"]
-ClaimStanding = Literal["claimed", "seen", "proven", "false"]
-Teller = Literal["ad", "seller", "owner", "shop", "other"]
 
 
 class Measure(TypedDict):
@@ -160,32 +159,6 @@ class HistoryJudgment(TypedDict):
     signs: int
     next: str | None
     said: Said
-
-
-class ClaimJudgment(TypedDict):
-    """What somebody says of the car, and what became of it.
-
-    `kind` is of the checklist, "" for a claim in words alone. `items` are the checks that tell;
-    `item` is the one that speaks against it ("" for none). `standing` is what a person said, but
-    never proven without a photo; `suggests` is what the checks say where that is another.
-    """
-
-    id: str
-    kind: str
-    title: SaidArgument
-    who: Teller
-    standing: ClaimStanding
-    suggests: NotRequired[Literal["seen", "false"]]
-    items: list[str]
-    item: str
-    said: Said
-
-
-class SpottedClaim(TypedDict):
-    """A claim of the checklist that the words of an ad seem to make, and these words."""
-
-    kind: str
-    words: str
 
 
 class Clause(TypedDict):
@@ -438,5 +411,6 @@ class Assessment(TypedDict):
     questions: list[OpenQuestion]
     histories: NotRequired[list[HistoryJudgment]]
     claims: NotRequired[list[ClaimJudgment]]
+    lookups: NotRequired[list[LookupJudgment]]
     decision: FourAnswers
     now: NotRequired[Afterwards]

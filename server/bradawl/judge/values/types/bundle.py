@@ -127,6 +127,26 @@ class ProfileGroup(TypedDict):
     facts: list[ProfileFact]
 
 
+class CallAnswer(TypedDict):
+    """An answer that is one tap: noted as this claim; without one it is a note of the call."""
+
+    id: str
+    title: str
+    claim: NotRequired[str]
+    against: bool
+
+
+class CallQuestion(TypedDict):
+    """What to ask on the phone before going; `many`: several answers may be true."""
+
+    id: str
+    title: str
+    ask: str
+    many: bool
+    answers: list[CallAnswer]
+    source: str
+
+
 class Bundle(TypedDict):
     """The checklist as the server serves it. All numbers are integers or text."""
 
@@ -139,6 +159,7 @@ class Bundle(TypedDict):
     cautions: dict[str, Caution]
     profile: NotRequired[list[ProfileGroup]]  # absent from older bundles
     locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
+    calls: NotRequired[list[CallQuestion]]
     symptoms: NotRequired[list[Symptom]]  # a phone has these apart
     rules: Rules
 

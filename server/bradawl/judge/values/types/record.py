@@ -2,7 +2,8 @@
 
 from typing import Any, NotRequired, TypedDict
 
-from .assessment import ClaimStanding, Measure, Teller
+from .assessment import Measure
+from .offer import ClaimStanding, LookupResult, Teller
 from .rules import WireTable
 from .terms import Region
 
@@ -91,6 +92,15 @@ class Claim(TypedDict):
     standing: ClaimStanding
 
 
+class Lookup(TypedDict):
+    """A look-up as it stands in the record; `date` as YYYY-MM-DD, "" where nobody said."""
+
+    id: str
+    kind: str
+    result: LookupResult
+    date: str
+
+
 class VisitFacts(TypedDict):
     """What is known of car and visit before any item is looked at; `day` counts from 1970."""
 
@@ -105,6 +115,7 @@ class VisitFacts(TypedDict):
     wires: NotRequired[WireTable]
     claims: NotRequired[list[Claim]]
     claimed: NotRequired[dict[str, list[Claim]]]  # by the checks that tell of them
+    lookups: NotRequired[list[Lookup]]
     mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them
 
 

@@ -266,6 +266,18 @@ class ClaimRule(TypedDict):
     source: str
 
 
+class LookupRule(TypedDict):
+    """What can be looked up of a car, at which kind of office, and the checks that ask the same."""
+
+    id: str
+    title: str
+    ask: str
+    where: str
+    items: list[str]
+    stops: bool
+    source: str
+
+
 class Turned(TypedDict):
     """Words right before and right behind a claim that turn it around: "needs new brakes"."""
 
@@ -385,6 +397,7 @@ class Rules(TypedDict):
     histories: NotRequired[list[History]]
     claims: NotRequired[list[ClaimRule]]
     turned: NotRequired[Turned]
+    lookups: NotRequired[list[LookupRule]]
     baseline: NotRequired[list[MaintenanceRule]]
     drive: NotRequired[DriveSettings]
     attention: NotRequired[AttentionSettings]

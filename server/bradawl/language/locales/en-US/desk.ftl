@@ -37,6 +37,7 @@ desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
 desk-tabs = This car
 desk-tab-findings = Findings
 desk-tab-photos = Photos
+desk-tab-going = Before you go
 desk-tab-claims = Ad and claims
 desk-claims-save = Save
 desk-claims-gone = That ad or claim has been removed since. Reload the page.

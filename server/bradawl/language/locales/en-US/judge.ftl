@@ -184,6 +184,16 @@ judge-claim-proven = Proven by a photo.
 judge-claim-false = Found to be false.
 judge-claim-false-by = False. { $item }: { $why }
 judge-claim-lie-by = You were told "{ $claim }". { $item }: { $why }
+# $lookup: "Lien record"
+judge-lookup-bad = { $lookup }: the look-up was bad. It's paperwork to clear up.
+judge-lookup-stops = { $lookup }: the look-up was bad. Clear it up before you pay anything.
+judge-now-lookup = Clear up with the office that keeps it: { $lookup }.
+judge-lookup-old =
+    { $count ->
+        [one] Looked up { $count } day ago: look again.
+       *[other] Looked up { $count } days ago: look again.
+    }
+judge-lookup-undated = Nobody noted when: look again.
 judge-claim-lie = You were told "{ $claim }", and it's not so.
 # $title: "Crash damage"; $signs: "Paint thickness, Overspray, and 2 more"
 judge-signs-suspected = { $title } suspected, by: { $signs }. It lowers what the car is worth.

@@ -164,6 +164,7 @@ phone-walk-open = { $count } open
 phone-walk-eye = OK, { $count } by eye
 phone-walk-facts = The car
 phone-walk-decide = Decide
+phone-walk-going = Before you go
 phone-walk-ad = Ad and claims
 phone-walk-map = Body map
 phone-walk-trouble = Find a cause

@@ -103,6 +103,7 @@ const BESIDE = [
   ["find", "phone-find"],
   ["kerb", "phone-walk-decide"],
   ["ad", "phone-walk-ad"],
+  ["going", "phone-walk-going"],
   ["map", "phone-walk-map"],
   ["trouble", "phone-walk-trouble"],
   ["facts", "phone-walk-facts"],
@@ -130,11 +131,13 @@ export function Walk({ visit }: { visit: Visit }) {
             href={address(
               screen === "map"
                 ? { screen, visit: visit.id, place: null }
-                : screen === "trouble"
-                  ? { screen, visit: visit.id, complaint: null }
-                  : screen === "find"
-                    ? { screen, visit: visit.id, shows: "", words: "", at: null }
-                    : { screen, visit: visit.id },
+                : screen === "going"
+                  ? { screen, visit: visit.id, part: null }
+                  : screen === "trouble"
+                    ? { screen, visit: visit.id, complaint: null }
+                    : screen === "find"
+                      ? { screen, visit: visit.id, shows: "", words: "", at: null }
+                      : { screen, visit: visit.id },
             )}
           >
             {text(id)}

@@ -1,0 +1,56 @@
+"""Faults of the tables for the hours before: claims, checks and sources that are not there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from pydantic import BaseModel
+
+from bradawl.checklists.files import near
+from bradawl.checklists.shapes.going import Calls, Lookups
+from bradawl.language import text
+
+if TYPE_CHECKING:
+    from bradawl.checklists.files import Checklist, Fault, File, Place
+
+
+def check(
+    checklist: Checklist, read: list[tuple[File, BaseModel]], items: Iterable[str]
+) -> Iterator[Fault]:
+    """Every fault in the call sheet and the look-ups, each at its line."""
+    known = list(items)
+    claims = [claim.id for claim in checklist.claims.claims] if checklist.claims else []
+    for file, model in read:
+        if isinstance(model, Calls):
+            for n, question in enumerate(model.calls):
+                place: Place = ("calls", n)
+                yield from _once(file, place, question.id, [row.id for row in model.calls[:n]])
+                yield from _source(checklist, file, place, question.source)
+                for m, answer in enumerate(question.answers):
+                    here: Place = (*place, "answers", m)
+                    before = [row.id for row in question.answers[:m]]
+                    yield from _once(file, here, answer.id, before)
+                    if (name := answer.claim) is not None and name not in claims:
+                        wrong = text("checklists-no-claim", name=name, hint=near(name, claims))
+                        yield file.fault(here, wrong)
+        elif isinstance(model, Lookups):
+            for n, row in enumerate(model.lookups):
+                place = ("lookups", n)
+                yield from _once(file, place, row.id, [other.id for other in model.lookups[:n]])
+                yield from _source(checklist, file, place, row.source)
+                for name in row.items:
+                    if name not in known:
+                        wrong = text("checklists-no-item", name=name, hint=near(name, known))
+                        yield file.fault(place, wrong)
+
+
+def _once(file: File, place: Place, name: str, before: list[str]) -> Iterator[Fault]:
+    if name in before:
+        yield file.fault(place, text("checklists-row-twice", name=name))
+
+
+def _source(checklist: Checklist, file: File, place: Place, source: str) -> Iterator[Fault]:
+    if source not in checklist.sources:
+        hint = near(source, checklist.sources)
+        yield file.fault(place, text("checklists-no-source", name=source, hint=hint))

@@ -1,0 +1,1 @@
+"""What is done before somebody goes to see a car: calls, look-ups."""

@@ -1,0 +1,138 @@
+"""Before somebody goes, with no server to be had: the call, and what was looked up.
+
+The car is invented. What to ask, and that a look-up is good for 30 days, is common practice, no
+source; the oracle of each is what was tapped.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from tests.browsing import AXE, violations
+from tests.phone.phone import Phone, picture
+from tests.phone.server import Server
+
+PICTURES = os.environ.get("BRADAWL_PICTURES")
+
+
+@pytest.fixture(scope="module")
+def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
+    """A phone on a kitchen table, far from its server, which is dead."""
+    server = Server(tmp_path_factory.mktemp("going"))
+    server.start()
+    phone = Phone(browser, server.origin, region="us")
+    phone.open()
+    phone.wait_for_sync("server")
+    phone.wait_for_worker()
+    server.kill()
+    phone.reopen()
+    yield phone
+    phone.throw_away()
+
+
+def look(page: Page, name: str) -> None:
+    """Axe finds nothing in light and dark; a picture of each where they are wanted."""
+    page.evaluate(AXE.read_text())
+    for theme in ("light", "dark"):
+        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
+        assert not violations(page), name
+        if PICTURES:
+            folder = Path("build/phone/going")
+            folder.mkdir(parents=True, exist_ok=True)
+            page.screenshot(path=folder / f"{name}-{theme}.png", full_page=True)
+    page.evaluate("() => { document.documentElement.dataset.theme = 'auto' }")
+
+
+def question(page: Page, name: str) -> Locator:
+    return page.locator(f'[data-question="{name}"]')
+
+
+def standing(phone: Phone, start: str) -> dict[str, Any]:
+    last = {event["put"]: event["value"] for event in phone.events()}
+    return {
+        put: value for put, value in last.items() if put.startswith(start) and value is not None
+    }
+
+
+def of_claims(phone: Phone, field: str) -> list[Any]:
+    found = standing(phone, "claims/")
+    return sorted(str(v) for put, v in found.items() if put.endswith(f"/{field}"))
+
+
+def test_the_call_and_the_look_ups_from_the_kitchen_table(away: Phone) -> None:
+    phone, page = away, away.page
+    phone.begin(make="Tarn")
+    phone.go("")
+    page.get_by_role("link", name="Before you go").tap()
+    expect(page.locator('[data-part="calls"]')).to_contain_text("Nobody called yet")
+    look(page, "list")
+    page.locator('[data-part="calls"]').tap()
+
+    # an answer a check can tell is a claim, another in its place takes it back
+    title = question(page, "title")
+    expect(title).to_contain_text("Is the title in your hand right now")
+    title.get_by_role("button", name="Yes, and in my name").tap()
+    phone.wait_until(lambda: of_claims(phone, "kind") == ["title-in-name"])
+    assert of_claims(phone, "who") == ["{'role': 'seller'}"]
+    title.get_by_role("button", name="In hand, another name").tap()
+    speaks = page.get_by_role("region", name="Speaks against driving there")
+    expect(speaks).to_contain_text("Title: In hand, another name")
+    phone.wait_until(lambda: of_claims(phone, "kind") == [])
+    # several may be true; words go with them
+    done = question(page, "done")
+    for name in ("Brakes", "Tires", "Timing belt"):
+        done.get_by_role("button", name=name).tap()
+        expect(done.get_by_role("button", name=name)).to_have_attribute("aria-pressed", "true")
+    done.get_by_text("Add their words").tap()
+    done.get_by_label("Their words").fill("brakes last spring")
+    done.get_by_label("Their words").blur()
+    phone.wait_until(lambda: of_claims(phone, "words") == ["brakes last spring"] * 3)
+    assert of_claims(phone, "kind") == ["new-brakes", "new-tires", "timing-belt-done"]
+    page.get_by_text("Seller ·").first.tap()
+    page.get_by_label("Name").fill("Ed Quill")
+    page.get_by_label("Name").blur()
+    phone.wait_until(lambda: "Ed Quill" in of_claims(phone, "who")[0])
+    look(page, "call")
+    # what was said outlives the app, and stands with the other claims
+    visit = phone.visit
+    page = phone.reopen()
+    phone.visit = visit
+    phone.go("going/calls")
+    expect(page.get_by_role("status").filter(has_text="left")).to_have_text("11 questions left.")
+    page.get_by_role("link", name="All that is claimed").tap()
+    expect(page.locator('[data-claim="new-brakes"]')).to_contain_text("Ed Quill")
+
+    # look-ups: what came of it, when, and its photo
+    phone.go("going/lookups")
+    lien = page.locator('[data-lookup="lien"]')
+    lien.get_by_role("button", name="Bad").tap()
+    row = lien.locator(".lookup")
+    expect(row).to_have_attribute("data-result", "bad")
+    row.locator('input[type="file"]').set_input_files(
+        {"name": "lien.jpg", "mimeType": "image/jpeg", "buffer": picture(3)}
+    )
+    expect(row.locator(".photo img")).to_be_visible()
+    row.get_by_text("Words, date, change").tap()
+    row.get_by_label("Looked up on").fill("2025-01-02")
+    expect(row).to_contain_text("look again")
+    look(page, "lookups")
+    phone.wait_for_judge()
+    phone.go("kerb")
+    expect(page.locator("main")).to_contain_text("Lien record: the look-up was bad.")
+    look(page, "decision")
+    # looked up again: the later stands, and the first is kept
+    phone.go("going/lookups")
+    lien.get_by_role("button", name="Good").tap()
+    expect(lien.locator(".lookup")).to_have_count(2)
+    expect(lien).not_to_contain_text("look again")
+    phone.wait_for_judge()
+    phone.go("kerb")
+    expect(page.locator("main")).not_to_contain_text("the look-up was bad")
+    phone.go("going")
+    expect(page.locator('[data-part="lookups"]')).to_have_text("Look-ups1 of 5 looked up")
