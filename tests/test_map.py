@@ -72,10 +72,10 @@ ROOMS = {
     "log": ("format", "chains", "sync", "photos", "erasure", ".", "integrity"),
     "access": (
         *("core", "network", "people", "devices", "personal_data"),
-        *("authority", "web", "."),
+        *("authority", "web", "first_run", "."),
     ),
     "report": ("model", "pdf", "layout", "signing", "checking", "sections", "."),
-    "serving": ("backups", "reports", "."),
+    "serving": ("backups", "reports", "first_run", "."),
     "desk": ("model", "web", "pages", "."),
 }
 

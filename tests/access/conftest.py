@@ -20,7 +20,7 @@ from bradawl.access.routes import desk_router, router
 from bradawl.access.web.auth import Access, Mode
 from bradawl.access.web.context import Parts
 from bradawl.backup.create import Contents
-from bradawl.common import errors
+from bradawl.common import errors, settings
 from bradawl.database.connection import open_engine
 from bradawl.judge import may_be_erased
 from bradawl.report.signing.known_signers import Signers
@@ -178,6 +178,8 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
                     backup_state=lambda: events.state,
                     signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),
                     keys=tmp_path / "keys",
+                    settings=settings.at(tmp_path),
+                    first_address=lambda: "/1" if mode == "lan" else "",
                 )
             )
         )

@@ -35,6 +35,8 @@ PAGES = [
     "/desk/audit",
     "/desk/keep",
     "/desk/shared",
+    "/desk/welcome",
+    *(f"/desk/welcome/{one}" for one in ("shop", "place", "backup", "phone")),
     f"/desk/visits/{VISIT}/share",
     f"/desk/visits/{VISIT}/forget",
     f"/r/{VISIT}",

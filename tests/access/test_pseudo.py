@@ -144,6 +144,10 @@ PAGES = {
     "/desk/keys": ["/desk/keys"],
     "/desk/keep": ["/desk/keep"],
     "/desk/letterhead": ["/desk/letterhead"],
+    "/desk/welcome": ["/desk/welcome"],
+    "/desk/welcome/{question}": [
+        f"/desk/welcome/{question}" for question in ("shop", "place", "passphrase", "phone")
+    ],
     "/hello/check": ["/hello/check"],
     "/app/check": ["/app/check"],
 }
@@ -180,6 +184,9 @@ def test_an_open_desk_has_no_unmarked_word(make_server: Callable[..., Server]) -
     assert page.status_code == 200
     owner = server.access.first_owner().name
     assert [word for word in words_of(page.text) if word not in owner] == []
+    for question in ("passphrase", "phone"):
+        page = client.get(f"/desk/welcome/{question}", headers=XA)
+        assert [word for word in words_of(page.text) if word not in owner] == []
     sent = {"name": "1", "passphrase": "1", "again": "2"}
     refused = client.post("/desk/passphrase", data=sent, headers=XA)
     assert refused.status_code == 422

@@ -212,7 +212,7 @@ def quick(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_the_schedule_makes_one_when_it_is_due_and_not_before(shop: Shop, quick: None) -> None:
     tried = threading.Event()
-    running = Schedule(shop.history, tried.set)
+    running = Schedule(lambda: shop.history, tried.set)
     running.start()
     try:
         assert tried.wait(LIMIT_S)
@@ -231,7 +231,7 @@ def test_a_process_that_dies_is_a_failed_backup_and_tried_again(
 ) -> None:
     monkeypatch.setattr("bradawl.backup.history.RETRY_FIRST", timedelta(milliseconds=10))
     tried = threading.Event()
-    running = Schedule(shop.history, tried.set)
+    running = Schedule(lambda: shop.history, tried.set)
     try:
         with monkeypatch.context() as broken:
             broken.setattr("bradawl.backup.schedule.sys.executable", "/bin/false")
@@ -253,7 +253,7 @@ def test_the_server_takes_its_backup_along_when_it_ends(
     slow.write_text(f"#!/bin/sh\necho $$ > {tmp_path / 'pid'}\nexec sleep 600\n")
     slow.chmod(0o755)
     monkeypatch.setattr("bradawl.backup.schedule.sys.executable", str(slow))
-    running = Schedule(shop.history)
+    running = Schedule(lambda: shop.history)
     running.start()
     until(lambda: (tmp_path / "pid").exists() and (tmp_path / "pid").read_text().strip())
     running.stop()

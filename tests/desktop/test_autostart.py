@@ -15,7 +15,8 @@ from pathlib import Path
 import pytest
 
 from bradawl.cli import main
-from bradawl.desktop import autostart, program
+from bradawl.common.installation import program
+from bradawl.desktop import autostart
 
 
 @pytest.fixture

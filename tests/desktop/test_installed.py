@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from bradawl.cli import main
+from bradawl.common.installation import program
 from bradawl.common.settings import from_environment
-from bradawl.desktop import program
 
 
 @pytest.mark.parametrize(

@@ -16,9 +16,11 @@ from pathlib import Path
 
 import pytest
 
+from bradawl.common.installation import choices
 from bradawl.common.settings import DEFAULT_PORT, StartError
 from bradawl.desktop import port_choice
 from bradawl.listening.running_mark import address_of_running
+from bradawl.serving.commands import HERE
 from tests.fresh import furnished
 
 LIMIT_S = 180
@@ -74,7 +76,8 @@ def test_an_icon_shows_the_desk_and_a_second_press_shows_the_same(
     with opened(data, BROWSER=str(browser)) as first:
         [desk] = shown(tmp_path, 1)
         port = int((data / "port").read_text())
-        assert desk == f"http://localhost:{port}/desk/"
+        # nobody was asked anything yet
+        assert desk == f"http://localhost:{port}/desk/welcome"
         assert address_of_running(data) == f"http://localhost:{port}"
         with urllib.request.urlopen(desk, timeout=LIMIT_S) as page:
             assert b"Bradawl" in page.read()
@@ -87,6 +90,23 @@ def test_an_icon_shows_the_desk_and_a_second_press_shows_the_same(
         first.wait(timeout=LIMIT_S)
     # what a killed server left behind is not believed
     assert address_of_running(data) is None
+
+
+def test_a_shop_that_chose_its_network_finds_its_desk_without_a_warning(
+    data: Path, browser: Path, tmp_path: Path
+) -> None:
+    """Phones have https; the browser beside the server, which trusts nothing, a port of its own."""
+    choices.keep(data, choices.Choices(network=True, asked=("shop",)))
+    with opened(data, BROWSER=str(browser)) as process:
+        [desk] = shown(tmp_path, 1)
+        port = int((data / "port").read_text())
+        assert desk == f"http://localhost:{port + HERE}/desk/"
+        with urllib.request.urlopen(desk, timeout=LIMIT_S) as page:
+            assert page.url.startswith(f"http://localhost:{port + HERE}/desk/sign-in")
+        with urllib.request.urlopen(f"http://127.0.0.1:{port + 1}/", timeout=LIMIT_S) as page:
+            assert b"Bradawl" in page.read()
+        process.send_signal(signal.SIGINT)
+        assert process.wait(timeout=LIMIT_S) == 0
 
 
 def test_without_a_screen_it_says_where_the_desk_is(data: Path) -> None:

@@ -9,7 +9,7 @@ import socket
 import ssl
 import sys
 import textwrap
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -212,20 +212,30 @@ async def serve(
     main_socket: socket.socket,
     first_socket: socket.socket,
     *,
+    here: Sequence[socket.socket] = (),
     started: Callable[[], None] = lambda: None,
     changed: Callable[[], None] = lambda: None,
     look_every_s: float = LOOK_EVERY_S,
 ) -> None:
     """Serve `app` over https and the first page in plain http until stopped.
 
-    `changed` is called when there is something to say: another authority, or one to come.
+    `here` are sockets of this machine alone, which need no encryption: a browser beside the server
+    would be warned of a certificate that only phones have learned to trust. `changed` is called
+    when there is something to say: another authority, or one to come.
     """
     admission = server.admission_of_this_process()
     main = server.Server(app, admission, context=lan.context)
     first = server.Server(first_app(lan), admission, also_secure=lambda: lan.next_context)
     renewing = asyncio.create_task(_renew(lan, changed, look_every_s))
     try:
-        await server.serve(((main, [main_socket]), (first, [first_socket])), started=started)
+        await server.serve(
+            (
+                (main, [main_socket]),
+                (first, [first_socket]),
+                *([(server.Server(app, admission), list(here))] if here else ()),
+            ),
+            started=started,
+        )
     finally:
         renewing.cancel()
 

@@ -11,6 +11,7 @@ from bradawl.access.core.audit import NOBODY
 from bradawl.access.core.client import address_of, stranger_of
 from bradawl.access.devices.pairing import pairing_text
 from bradawl.access.devices.registry import tidy_name
+from bradawl.access.first_run import pages as first_run
 from bradawl.access.web import (
     backup,
     devices,
@@ -92,7 +93,18 @@ def require_proof(wish: PairingWish) -> None:
 def desk_router(parts: Parts) -> APIRouter:
     """The desk's pages of access, and `/r/…` for links."""
     routes = APIRouter(include_in_schema=False, dependencies=[Depends(provide(parts))])
-    for module in (sign_in, devices, people, sessions, links, forget, keys, letterhead, backup):
+    for module in (
+        sign_in,
+        devices,
+        people,
+        sessions,
+        links,
+        forget,
+        keys,
+        letterhead,
+        backup,
+        first_run,
+    ):
         routes.include_router(module.pages)
     routes.add_api_route("/desk/access/{name}", static)
     return routes

@@ -108,7 +108,7 @@ def _moved_in(settings: Settings, args: argparse.Namespace) -> int:
 
     with args.file.open("rb") as file:
         head_of(file, str(args.file))  # what it is, before anybody types anything
-    moved = move_in(settings, args.file, _asked(text("cli-move-passphrase")), replace=args.replace)
+    moved = move_in(settings, args.file, _asked(text("cli-move-passphrase")), aside=args.replace)
     make_private(settings)
     done = moved.restored
     print(

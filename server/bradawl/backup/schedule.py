@@ -31,12 +31,14 @@ ENDING_S = 10.0
 class Schedule:
     """Makes a backup whenever one is due; `after` is called when one was tried.
 
+    `history` gives the backups there are, None where none are made: the place may be changed.
+
     The process gets this one's environment, and what `environment` has besides.
     """
 
     def __init__(
         self,
-        history: History,
+        history: Callable[[], History | None],
         after: Callable[[], None] = lambda: None,
         environment: Mapping[str, str] | None = None,
         clock: Callable[[], datetime] = now,
@@ -68,16 +70,17 @@ class Schedule:
         while not self._ending.wait(pause):
             pause = EVERY_S
             try:
-                if self._history.due(self._clock()) <= self._clock():
-                    self._run()
+                history = self._history()
+                if history is not None and history.due(self._clock()) <= self._clock():
+                    self._run(history)
             except Exception:  # the next minute tries again
                 logger.exception("The schedule of backups stumbled")
 
-    def _run(self) -> None:
+    def _run(self, history: History) -> None:
         with self._lock:
             if self._ending.is_set():
                 return
-            before = self._noted()
+            before = _noted(history)
             self._process = subprocess.Popen(
                 [sys.executable, "-m", "bradawl.cli", "backup"],
                 env={**os.environ, **self._environment},
@@ -92,13 +95,14 @@ class Schedule:
             self._process = None
         if self._ending.is_set():
             return
-        if code != 0 and self._noted() == before:
+        if code != 0 and _noted(history) == before:
             words = stderr.decode("utf-8", "replace").strip().splitlines() or ["?"]
             why = text("server-backup-ended", code=str(code), why=words[-1][:300])
-            self._history.note_failure(self._clock(), why)
+            history.note_failure(self._clock(), why)
         self._after()
 
-    def _noted(self) -> object:
-        """What the history says; a process that ends with a fault has noted which."""
-        proven = [run.archive for run in self._history.runs() if run.proof is not None]
-        return proven[:1], self._history.failure()
+
+def _noted(history: History) -> object:
+    """What the history says; a process that ends with a fault has noted which."""
+    proven = [run.archive for run in history.runs() if run.proof is not None]
+    return proven[:1], history.failure()

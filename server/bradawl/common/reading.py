@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -20,21 +20,25 @@ MOST_ACCEPTED = 200
 class ReaderOfRequest:
     """ASGI middleware: every word of an answer is in the language of whoever asked.
 
-    It stands around all that can answer, errors too. `region` is the shop's ("us" or "eu"); its
-    language, that of whoever started the server, is spoken where we have none of the browser's.
+    It stands around all that can answer, errors too. `region` is the shop's ("us" or "eu"), or
+    tells it each time; its language, that of whoever started the server, is spoken where we have
+    none of the browser's.
     """
 
-    def __init__(self, app: ASGIApp, region: str) -> None:
-        shop = replace(current(), region=region)
+    def __init__(self, app: ASGIApp, region: str | Callable[[], str]) -> None:
+        shop = current()
         self._app = app
-        self._reader = lru_cache(maxsize=64)(lambda accepted: reader_for(accepted, shop))
+        self._region = region if callable(region) else lambda: region
+        self._reader = lru_cache(maxsize=64)(
+            lambda accepted, region: reader_for(accepted, replace(shop, region=region))
+        )
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
         accepted = dict(scope["headers"]).get(b"accept-language", b"").decode("latin-1")
-        with reading_as(self._reader(accepted[:MOST_ACCEPTED])):
+        with reading_as(self._reader(accepted[:MOST_ACCEPTED], self._region())):
             await self._app(scope, receive, send)
 
 

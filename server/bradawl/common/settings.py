@@ -6,8 +6,9 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
+from bradawl.common.installation import choices
 from bradawl.language import message
 from bradawl.language.reader import REGION_CURRENCY
 
@@ -48,7 +49,8 @@ class Settings:
     that was copied back is recognized by it.
     `timestamp_url` is an RFC 3161 time-stamp server for signatures on reports, empty for none.
     `backups` is where the server makes a backup every day, None for not at all; of these the
-    newest `backups_kept` are kept. `region` is one of `REGIONS`.
+    newest `backups_kept` are kept. `region` is one of `REGIONS`. `fixed` names those of `region`
+    and `backups` that the environment decides, so that nothing chosen at the desk changes them.
     """
 
     data: Path
@@ -63,6 +65,7 @@ class Settings:
     backups: Path | None = None
     backups_kept: int = 7
     region: str = REGIONS[0]
+    fixed: frozenset[str] = frozenset()
 
     @property
     def log_file(self) -> Path:
@@ -84,14 +87,30 @@ class Settings:
         """What was erased, outside `data`: a restored data folder is held against it."""
         return self.chain_notes.parent / "erased.jsonl"
 
+    def now(self) -> Settings:
+        """The same with what was chosen at the desk meanwhile."""
+        try:
+            chosen = choices.read(self.data)
+        except ValueError:
+            return self  # the next start says so
+        return self._with(chosen)
+
+    def _with(self, chosen: choices.Choices) -> Settings:
+        changed: dict[str, Any] = {}
+        if "region" not in self.fixed and chosen.region in REGIONS:
+            changed["region"] = chosen.region
+        if "backups" not in self.fixed:
+            changed["backups"] = Path(chosen.backups or self.data / "backups")
+        return replace(self, **changed)
+
     def with_mode(self, mode: Mode, host: str, port: int) -> Settings:
         return replace(self, mode=mode, host=host, port=port)
 
 
 def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
-    """Settings from `BRADAWL_DATA`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE`,
+    """Settings from `BRADAWL_DATA`, `BRADAWL_STATE`, `BRADAWL_DATABASE_URL`, `BRADAWL_PHOTO_STORE`,
     `BRADAWL_TIMESTAMP_URL`, `BRADAWL_BACKUPS` and `…_KEPT`, `BRADAWL_REGION`, and
-    `BRADAWL_LOG_JSON`, `…_MB` and `…_FILES`. Raises SettingError.
+    `BRADAWL_LOG_JSON`, `…_MB` and `…_FILES`, and what was chosen at the desk. Raises SettingError.
     """
     place = environ.get("BRADAWL_DATA")
     if not place:
@@ -104,10 +123,26 @@ def from_environment(environ: Mapping[str, str] = os.environ) -> Settings:
         photo_store=environ.get("BRADAWL_PHOTO_STORE", ""),
         timestamp_url=environ.get("BRADAWL_TIMESTAMP_URL", ""),
     )
-    region = environ.get("BRADAWL_REGION") or REGIONS[0]
-    if region not in REGIONS:
+    beside = environ.get("BRADAWL_STATE")
+    if beside:
+        settings = replace(settings, chain_notes=Path(beside).expanduser().resolve() / "chains")
+    region = environ.get("BRADAWL_REGION") or ""
+    if region not in ("", *REGIONS):
         raise SettingError(message("server-setting-region", given=region))
-    return _with_backups(replace(settings, log=_log_settings(environ), region=region), environ)
+    names = {"region": "BRADAWL_REGION", "backups": "BRADAWL_BACKUPS"}
+    settings = replace(
+        settings,
+        log=_log_settings(environ),
+        region=region or REGIONS[0],
+        fixed=frozenset(name for name, variable in names.items() if environ.get(variable)),
+    )
+    try:
+        chosen = choices.read(settings.data)
+    except ValueError as error:
+        raise SettingError(
+            message("server-setting-file", file=str(settings.data / choices.FILE))
+        ) from error
+    return _with_backups(settings, environ)._with(chosen)
 
 
 def _with_backups(settings: Settings, environ: Mapping[str, str]) -> Settings:
@@ -154,4 +189,5 @@ def at(
         # a name of its own: on some systems state and data of one name share a folder
         chain_notes=Path(platformdirs.user_state_dir("bradawl-chains", appauthor=False)),
         timestamp_url=timestamp_url,
+        fixed=frozenset({"backups"}),  # none, unless the environment is asked
     )

@@ -7,6 +7,7 @@ frame is `templates/base.html` (blocks `title` and `content`), which needs no va
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Mapping
 from functools import cached_property
 from http import HTTPStatus
@@ -49,6 +50,8 @@ _NAMES: Mapping[str, Any] = {
     "mark_word": lambda name: language.markup(design.mark(name).word),
     "grade_mark": lambda grade: _mark(design.mark_of_grade(grade)),
     "icon_path": design.icon_path,
+    #: The desk that a sample belongs to (`serving/first_run`), empty everywhere else.
+    "sample_of": lambda: os.environ.get("BRADAWL_SAMPLE_OF", ""),
     "code": lambda text: Markup("<code>{}</code>").format(text),
 }
 

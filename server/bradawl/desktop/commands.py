@@ -9,6 +9,7 @@ import sys
 import threading
 from pathlib import Path
 
+from bradawl.common.installation import choices
 from bradawl.common.settings import StartError, from_environment
 from bradawl.language import message, text
 
@@ -39,7 +40,8 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
 
 def _installed(_args: argparse.Namespace) -> int:
-    from bradawl.desktop import autostart, program
+    from bradawl.common.installation import program
+    from bradawl.desktop import autostart
 
     settings = from_environment()
     by = program.installed_by()
@@ -69,9 +71,12 @@ def _open(args: argparse.Namespace) -> int:
     from bradawl.serving.commands import serve
 
     settings = from_environment()
+    chosen = choices.read(settings.data)
+    lan = args.lan or chosen.network
+    first = "desk/welcome" if not chosen.asked else "desk/"
 
     def show(address: str) -> None:
-        desk = f"{address}/desk/"
+        desk = f"{address}/{first}"
         if not args.no_browser and not browser.show(desk):
             print(text("cli-open-yourself", address=desk), flush=True)
 
@@ -81,7 +86,7 @@ def _open(args: argparse.Namespace) -> int:
         show(running)
         return 0
     try:
-        port, taken = port_choice.chosen(settings.data, network=args.lan)
+        port, taken = port_choice.chosen(settings.data, network=lan)
     except OSError as error:
         raise StartError(
             message("cli-start-file", file=str(error.filename), why=str(error.strerror))
@@ -91,13 +96,14 @@ def _open(args: argparse.Namespace) -> int:
     # some browsers are waited for, and what they ask for must be answered meanwhile
     return serve(
         port,
-        lan=args.lan,
+        lan=lan,
         listening=lambda address: threading.Thread(target=show, args=(address,)).start(),
     )
 
 
 def _autostart(args: argparse.Namespace) -> int:
-    from bradawl.desktop import autostart, program
+    from bradawl.common.installation import program
+    from bradawl.desktop import autostart
 
     started = [*program.command(), "open", "--no-browser", *(["--lan"] if args.lan else [])]
     if not autostart.is_possible():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING
@@ -76,7 +77,7 @@ def create_app(settings: Settings, lan: Lan | None = None) -> FastAPI:
     app = assemble(settings, lan)
     app.state.core.access.guard(app)
     app.add_middleware(RequestLog)
-    app.add_middleware(ReaderOfRequest, region=settings.region)
+    app.add_middleware(ReaderOfRequest, region=lambda: settings.now().region)
     return app
 
 
@@ -131,6 +132,10 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
             health=lambda: standing_of(core.settings),
             signers=core.signers,
             keys=core.settings.keys,
+            settings=core.settings,
+            first_address=lambda: lan.first_address if lan is not None else "",
+            # a sample has none of its own
+            sample=None if os.environ.get("BRADAWL_SAMPLE_OF") else core.sample,
             letterhead=lambda: core.letterhead().as_value(),
             keep_letterhead=core.keep_letterhead,
         )

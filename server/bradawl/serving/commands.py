@@ -8,7 +8,9 @@ import contextlib
 import gc
 import logging
 import os
+import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,6 +25,8 @@ from bradawl.serving import verify_commands
 from bradawl.serving.startup import explained
 
 if TYPE_CHECKING:
+    from socket import socket
+
     from starlette.applications import Starlette
     from starlette.types import ASGIApp
 
@@ -32,6 +36,9 @@ if TYPE_CHECKING:
 
 
 logger = logging.getLogger(__name__)
+
+#: Beyond the port for the network, the one at which its own browser finds the desk.
+HERE = 1000
 
 
 def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -103,9 +110,11 @@ def serve(
     """Serve until it is interrupted, with the log of what it did and why it did not start.
 
     `listening` is told the address of this server, such as `http://localhost:8477`, once it
-    listens. Raises StartError.
+    listens; with `lan` it is one of this machine alone where its port is free. Raises StartError.
     """
     with recording.recording(from_environment(), as_json=as_json, terminal=True, verbose=verbose):
+        if os.environ.get("BRADAWL_SAMPLE_OF"):
+            _end_with_whoever_began()
         os.umask(0o077)  # whatever a server writes is its owner's alone
         try:
             if lan:
@@ -114,6 +123,18 @@ def serve(
         except StartError as error:
             note(logger, "server.not_started", level=logging.ERROR, why=error)
             raise
+
+
+def _end_with_whoever_began() -> None:
+    """End when standard input is closed: a sample lives no longer than the server it belongs to."""
+
+    def wait() -> None:
+        with contextlib.suppress(OSError, ValueError):
+            while sys.stdin.buffer.read(1):
+                pass
+        signal.raise_signal(signal.SIGTERM)
+
+    threading.Thread(target=wait, name="sample-of", daemon=True).start()
 
 
 def _serve(port: int, mode: Mode, listening_at: Callable[[str], None] | None) -> int:
@@ -145,6 +166,10 @@ def _serve_lan(port: int, listening_at: Callable[[str], None] | None) -> int:
         from bradawl.access import lan as network
 
     sockets = ports.open_neighboring_ports(port)
+    here: list[socket] = []
+    if listening_at is not None:
+        with contextlib.suppress(StartError):
+            here = ports.open_local_port(ports.number_of(sockets[0]) + HERE, as_localhost=True)
     settings = from_environment().with_mode("lan", "", ports.number_of(sockets[0]))
     with explained(settings):
         lan = network.prepare(settings.keys, settings.port, settings.port + 1)
@@ -154,13 +179,16 @@ def _serve_lan(port: int, listening_at: Callable[[str], None] | None) -> int:
     def greet() -> None:
         draw(network.greeting(lan))
         print(*way_in, sep="\n", end="\n" if way_in else "")
-        _greet(settings, base, listening_at)
+        desk = f"http://localhost:{ports.number_of(here[0])}" if here else base
+        _greet(settings, desk, listening_at)
 
     def greet_again() -> None:
         draw(network.greeting(lan))
 
     with contextlib.suppress(KeyboardInterrupt):
-        asyncio.run(network.serve(app, lan, *sockets, started=greet, changed=greet_again))
+        asyncio.run(
+            network.serve(app, lan, *sockets, here=here, started=greet, changed=greet_again)
+        )
     return 0
 
 
@@ -211,8 +239,7 @@ def _schedule(settings: Settings, application: Callable[[], Starlette | None]) -
     from bradawl.backup.schedule import Schedule
     from bradawl.serving.backups.state import history_of
 
-    history = history_of(settings)
-    if history is None:
+    if history_of(settings) is None:
         return None
 
     def tried() -> None:
@@ -220,7 +247,7 @@ def _schedule(settings: Settings, application: Callable[[], Starlette | None]) -
         if whole is not None:  # else it looks for itself when it is put together
             whole.state.core.backups.ask_for_damaged()
 
-    return Schedule(history, tried)
+    return Schedule(lambda: history_of(settings), tried)
 
 
 def _request_log(
@@ -245,7 +272,7 @@ def _request_log(
         note(logger, "server.stopped", pid=os.getpid())
 
     logged = RequestLog(app, started=started, stopped=stopped)
-    return ReaderOfRequest(logged, settings.region)
+    return ReaderOfRequest(logged, lambda: settings.now().region)
 
 
 def _assembled(settings: Settings, lan: Lan | None) -> Starlette:

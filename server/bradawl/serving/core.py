@@ -48,6 +48,7 @@ from bradawl.serving import build_cache
 from bradawl.serving.backups import before_update
 from bradawl.serving.backups.server_backups import ServerBackups
 from bradawl.serving.check_page import CheckPage, ShopSigner
+from bradawl.serving.first_run.sample import Sample
 from bradawl.serving.remains import remains_of
 from bradawl.serving.reports.compare_pages import reprint
 from bradawl.serving.reports.plan_for_report import workplan_of
@@ -152,6 +153,7 @@ class Bradawl:
         make_private(settings)  # `bradawl serve` says what cannot be made so
         self.backups = ServerBackups(settings, self.log, self.signers)
         self.backups.ask_for_damaged()
+        self.sample = Sample(settings.data, settings.region, build_cache.FOLDER)
         self._adapted: dict[str, build_cache.Document] = {}
         # in the reports' folder, which is emptied whenever a server starts
         self.print_copies = PrintCopies(settings.data / REPORTS / "photos")
@@ -327,4 +329,5 @@ class Bradawl:
         return open_signer(self.settings.keys, timestamp_url=self.settings.timestamp_url)
 
     def close(self) -> None:
+        self.sample.stop()
         self.log.close()

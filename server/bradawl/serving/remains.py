@@ -37,7 +37,7 @@ def remains_of(
         if phone.revoked_ms is None and phone.seen_ms <= since_ms
     ]
     return Remains(
-        backups=(*_noted(access), *_backups(data / BACKUPS, settings.backups)),
+        backups=(*_noted(access), *_backups(data / BACKUPS, settings.now().backups)),
         phones=tuple(
             text("access-remains-phone", name=phone.name, when=day_and_time(phone.seen_ms))
             for phone in phones

@@ -37,7 +37,9 @@ OWN = (
     "prepared",
     "reports",
     "reports.jsonl",
+    "sample",
     "served-at",
+    "settings.json",
     "waiting",
 )
 KINDS = ("original", "served")

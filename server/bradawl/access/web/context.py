@@ -22,6 +22,7 @@ from bradawl.access.personal_data.forgetting import Forgetting
 from bradawl.access.web.auth import Access
 from bradawl.access.web.rendering import render
 from bradawl.common.errors import ApiError
+from bradawl.common.settings import Settings, at
 from bradawl.language import message
 
 __all__ = [
@@ -100,7 +101,8 @@ class Parts:
     edition); `held` up to which entry each device is here; `backup` a backup in a temporary file,
     and what it holds; `backup_state` what the page shows of those that the server makes by
     itself, `health` whether all is well; `keys` is the folder of private keys, of which only
-    certificates are shown.
+    certificates are shown. `first_address` is where a phone begins, empty where none can; `sample`
+    the shop to play with, None where there is none.
     `letterhead` has the shop's lines by their names; `keep_letterhead` records others for a person
     (ApiError for what is no address).
     """
@@ -116,6 +118,9 @@ class Parts:
     keys: Path
     letterhead: Callable[[], Mapping[str, str]] = dict
     health: Callable[[], Health | None] = lambda: None
+    settings: Settings = field(default_factory=lambda: at(Path("nowhere")))
+    first_address: Callable[[], str] = str
+    sample: Any = None
     keep_letterhead: Callable[[Person, Mapping[str, str]], None] = lambda _person, _given: None
     #: Who opens a link again and again costs the others a wait at most.
     laying_out: Turns = field(default_factory=lambda: Turns(at_once=1, each=2, waiting=100))

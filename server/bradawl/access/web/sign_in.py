@@ -147,15 +147,19 @@ CHOOSE = "people/passphrase.html"
 def passphrase_page(owner: Owner) -> Response:
     if not owner.access.is_open_to(owner.request):
         return see("/desk/people")
-    return owner.page(CHOOSE, name=owner.person.name)
+    return owner.page(CHOOSE, name=owner.person.name, next="/desk/")
 
 
 @pages.post("/passphrase")
 async def choose_passphrase(
-    owner: Owner, name: Text = "", passphrase: Text = "", again: Text = ""
+    owner: Owner,
+    name: Text = "",
+    passphrase: Text = "",
+    again: Text = "",
+    next: Text = "/desk/",  # noqa: A002
 ) -> Response:
     """Whoever is at an open desk is its owner already: no code is needed to close it."""
-    access, request = owner.access, owner.request
+    access, request, place = owner.access, owner.request, safe_next(next)
     if not access.is_open_to(request):
         return see("/desk/people")
 
@@ -164,9 +168,9 @@ async def choose_passphrase(
         try:
             person = access.people.accept(token, name, passphrase, again)
         except ApiError as error:
-            return owner.page(CHOOSE, error, name=name)
+            return owner.page(CHOOSE, error, name=name, next=place)
         assert person is not None
-        return _let_in(request, access, person, "passphrase set", "/desk/")  # stored: not shown
+        return _let_in(request, access, person, "passphrase set", place)  # stored: not shown
 
     return await access.checking.choose("first", keep)
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import re
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, cast
@@ -27,6 +27,7 @@ from bradawl.backup.restore import Restored, restore
 from bradawl.backup.room import require_room
 from bradawl.common import file_swap
 from bradawl.common.disk_errors import exists, explained, sync_folder
+from bradawl.common.installation import choices
 from bradawl.language import message, text
 from bradawl.log.erasure.erased_list import ErasedList, Named
 from bradawl.serving.backups import health
@@ -38,8 +39,10 @@ if TYPE_CHECKING:
 
     from bradawl.common.settings import Settings
 
-#: Of the data folder, beside the keys: phones know the server by its port, too.
-BESIDE = ("port", "settings.json")
+#: Of the data folder: phones know the server by its port, too.
+PORT = "port"
+#: What goes along beside the keys.
+BESIDE = (PORT, choices.FILE)
 _MOST_KEY_BYTES = 1_000_000
 _KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*(/[A-Za-z0-9][A-Za-z0-9._-]*)?")
 _LENGTH_BYTES = 8
@@ -104,14 +107,14 @@ def move_out(settings: Settings, target: Path, passphrase: str) -> Contents:
     return contents
 
 
-def move_in(settings: Settings, source: Path, passphrase: str, *, replace: bool) -> MovedIn:
+def move_in(settings: Settings, source: Path, passphrase: str, *, aside: bool) -> MovedIn:
     """Put a moved workshop in place, at once or not at all. The server must not run.
 
-    Records that are here already are set aside only with `replace`, or where nobody recorded
+    Records that are here already are set aside only with `aside`, or where nobody recorded
     anything and nobody chose a passphrase. Raises BackupError when nothing was changed.
     """
     database = database_file(settings.database_url)
-    if exists(database) and not replace and not _untouched(database):
+    if exists(database) and not aside and not _untouched(database):
         raise BackupError(message("server-move-there", folder=str(settings.data)))
     copy = settings.data / f"bradawl-backup-{secrets.token_hex(4)}"
     try:
@@ -142,9 +145,13 @@ def _belongings(settings: Settings) -> Belongings:
         chain = path.is_relative_to(settings.chain_keys)
         if path.is_file() and not path.is_symlink() and not chain and _KEY.fullmatch(name):
             files[f"{settings.keys.name}/{name}"] = path.read_bytes()[:_MOST_KEY_BYTES]
-    for name in BESIDE:
-        if (settings.data / name).is_file():
-            files[name] = (settings.data / name).read_bytes()[:_MOST_KEY_BYTES]
+    port = settings.data / PORT
+    if port.is_file():
+        files[PORT] = port.read_bytes()[:_MOST_KEY_BYTES]
+    # a folder for backups is one of this machine's disks
+    chosen = replace(choices.read(settings.data), backups="")
+    if chosen != choices.Choices():
+        files[choices.FILE] = msgspec.json.encode(chosen)
     return Belongings(files, ErasedList(settings.erased_list).entries())
 
 

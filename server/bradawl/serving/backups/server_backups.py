@@ -34,7 +34,6 @@ class ServerBackups:
         self._settings = settings
         self._log = log
         self._signers = signers
-        self._history = history_of(settings)
 
     def download(self) -> tuple[IO[bytes], Contents]:
         """A backup in a temporary file, and what it holds. Raises ApiError."""
@@ -56,11 +55,12 @@ class ServerBackups:
 
     def state(self) -> BackupState:
         """What there is to say of the daily ones."""
-        return state_of(self._history, switched_off=self._settings.backups is None)
+        return state_of(history_of(self._settings), switched_off=self._settings.backups is None)
 
     def ask_for_damaged(self) -> None:
         """Let phones send again what the last daily one found damaged or missing."""
-        newest = next(iter(self._history.runs()), None) if self._history is not None else None
+        history = history_of(self._settings)
+        newest = next(iter(history.runs()), None) if history is not None else None
         if newest is not None and newest.proof is not None and newest.proof.photos_lacking:
             self._log.photos.ask_again(newest.proof.photos_lacking)
             # phones that hear of another run ask about all their photos

@@ -46,7 +46,8 @@ class BackupState:
 
 
 def history_of(settings: Settings) -> History | None:
-    """The backups that a server makes by itself; None where it makes none."""
+    """The backups that a server makes by itself, as chosen by now; None where it makes none."""
+    settings = settings.now()
     if settings.backups is None or not settings.database_url.startswith("sqlite:///"):
         return None
     return History(settings.backups, settings.backups_kept)

@@ -310,6 +310,14 @@ desk-list-chains =
         [one] 1 phone recorded something that needs your OK.
        *[other] { $count } phones recorded something that needs your OK.
     }
+# What to do next, on pages that have nothing to show yet
+desk-next-cars = See the cars
+desk-next-look = Look a car over with the phone app
+desk-next-checklists = See the checklists
+desk-next-plan = See the repairs to do
+desk-next-findings = See what was found
+desk-list-set-up = Set up the shop
+desk-list-sample = Cars to play with
 desk-list-health = Is all well?
 desk-list-health-see = See details
 desk-list-health-tell = Tell an owner.

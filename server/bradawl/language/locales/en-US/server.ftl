@@ -54,6 +54,7 @@ server-storage-busy = The shop computer is busy with something long, so nothing 
 server-storage-storage = The shop computer's disk or database isn't responding, so nothing was saved. What's on a phone is safe. Try again; if it keeps happening, run `bradawl doctor` there to find out why.
 
 # Settings of the environment; $given is what stands in them
+server-setting-file = { $file } can't be read: it isn't what the desk writes. Delete it, and choose region and backups again at the desk.
 server-setting-region = BRADAWL_REGION is “{ $given }”. Use us or eu.
 server-setting-backups-kept = BRADAWL_BACKUPS_KEPT is “{ $given }”. It's how many daily backups to keep, from 1 to { $most }. BRADAWL_BACKUPS=off makes none.
 server-setting-log-json = BRADAWL_LOG_JSON is “{ $given }”. Use 1 for JSON lines, 0 or nothing for text.
@@ -401,3 +402,5 @@ server-count-waiting =
         [one] { $count } photo still on its phone
        *[other] { $count } photos still on their phones
     }
+server-sample = These cars are invented, to play with. Nothing here gets into your shop.
+server-sample-back = Back to your shop

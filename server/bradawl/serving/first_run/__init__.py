@@ -1,0 +1,1 @@
+"""What a first run offers beside the questions: a workshop to play with."""
