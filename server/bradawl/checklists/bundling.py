@@ -137,6 +137,12 @@ def _tables(checklist: Checklist) -> dict[str, Any]:
         tables.update(_claims(checklist.claims))
     if checklist.lookups:
         tables["lookups"] = [_plain(row) for row in checklist.lookups]
+    if checklist.wants is not None:
+        tables["wants"] = [_plain(row) for row in checklist.wants.wants]
+        tables["conflicts"] += [
+            {"uses": row.wants, "reason": row.reason, "source": row.source}
+            for row in checklist.wants.opposed
+        ]
     if checklist.wires is not None:
         tables["wires"] = _wires(checklist.wires)
     if checklist.assumptions is not None:

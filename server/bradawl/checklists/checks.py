@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from pydantic import BaseModel
 
@@ -29,7 +29,8 @@ from bradawl.checklists.shapes.tables import (
     PublishedList,
     WireFile,
 )
-from bradawl.checklists.shapes.vocabulary import MEASURED, STAGES, TOOLS
+from bradawl.checklists.shapes.vocabulary import MEASURED, STAGES, TOOLS, Use
+from bradawl.checklists.shapes.wants import Wants
 from bradawl.judge.measurements.registry import KINDS
 from bradawl.judge.values.grades import FAULTS
 from bradawl.language import text
@@ -206,6 +207,15 @@ def _tables(
                 here = ("claims", n, "checks", m)
                 named += [(here, name) for name in condition.items]
                 yield from _choices(file, here, condition, items)
+    elif isinstance(model, Wants):
+        for n, want in enumerate(model.wants):
+            sources.append((("wants", n, "source"), want.source))
+            for m, condition in enumerate(want.checks):
+                here = ("wants", n, "checks", m)
+                named += [(here, name) for name in condition.items]
+                yield from _choices(file, here, condition, items)
+        sources += [(("opposed", n, "source"), row.source) for n, row in enumerate(model.opposed)]
+        yield from _opposed(file, model)
     elif isinstance(model, Baseline):
         for n, upkeep in enumerate(model.baseline):
             named.append((("baseline", n, "item"), upkeep.item))
@@ -244,6 +254,16 @@ def _tables(
         if source not in checklist.sources:
             hint = near(source, checklist.sources)
             yield file.fault(where, text("checklists-no-source", name=source, hint=hint))
+
+
+def _opposed(file: File, model: Wants) -> Iterator[Fault]:
+    """What is opposed is a must-have of the table or a use."""
+    known = {want.id: want.side for want in model.wants}
+    for n, opposed in enumerate(model.opposed):
+        for name in opposed.wants:
+            if name not in get_args(Use) and known.get(name) != "must":
+                wrong = text("checklists-no-want", name=name, hint=near(name, known))
+                yield file.fault(("opposed", n, "wants"), wrong)
 
 
 def _profile(read: list[tuple[File, BaseModel]], items: dict[str, Item]) -> Iterator[Fault]:

@@ -11,6 +11,7 @@ from bradawl.checklists.complaints.models import Step, Symptom
 from bradawl.checklists.shapes import going, tables
 from bradawl.checklists.shapes.items import Area, Item
 from bradawl.checklists.shapes.prices import Prices
+from bradawl.checklists.shapes.wants import Wants
 from bradawl.language import text
 
 Place = tuple[str | int, ...]
@@ -77,6 +78,7 @@ class Checklist:
     claims: tables.Claims | None = None
     calls: list[going.CallQuestion] = field(default_factory=list)
     lookups: list[going.Lookup] = field(default_factory=list)
+    wants: Wants | None = None
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None

@@ -15,6 +15,7 @@ from bradawl.checklists.complaints.models import Procedures, Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
 from bradawl.checklists.shapes import going, item_parts, items, prices, tables
+from bradawl.checklists.shapes.wants import Wants
 from bradawl.language import text
 from bradawl.language.checklist_texts import is_recorded
 from bradawl.language.formats import listed
@@ -37,6 +38,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "claims": tables.Claims,
     "calls": going.Calls,
     "lookups": going.Lookups,
+    "wants": Wants,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
@@ -271,6 +273,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.calls.extend(model.calls)
         elif isinstance(model, going.Lookups):
             checklist.lookups.extend(model.lookups)
+        elif isinstance(model, Wants):
+            checklist.wants = model
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

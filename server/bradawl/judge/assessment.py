@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from .costs import maintenance, price
 from .decisions import (
@@ -17,12 +17,14 @@ from .decisions import (
     lookups,
     next_checks,
     price_reasons,
+    wants,
 )
 from .grading import combinations, contradictions, limits
 from .grading import items as grading
 from .measurements import odometer, registry
 from .record import bodies, own_findings, regions, shop_models, visit_facts
 from .record import claims as claimed
+from .record import wants as wanted
 from .record.mended import mended
 from .values import grades
 from .values.saying import said, title
@@ -32,10 +34,8 @@ if TYPE_CHECKING:
         AreaSummary,
         Assessment,
         Cells,
-        ClaimJudgment,
         Deal,
         ItemJudgment,
-        LookupJudgment,
         Measure,
         OpenQuestion,
         Problem,
@@ -98,9 +98,10 @@ def _ungraded(item: str) -> OpenQuestion:
 
 
 def _know(rules: Rules, facts: VisitFacts) -> None:
-    """Beside what was recorded: what this car has not, what wires bear, what is said of an item."""
+    """Beside what was recorded: what is said of an item and hangs on it, what this car has not."""
     if "claims" in facts:
         facts["claimed"] = claimed.by_item(facts, rules)
+    wanted.know(facts, rules)
     facts["absent"] = bodies.absent(rules, facts)
     if "wires" in rules:
         facts["wires"] = rules["wires"]
@@ -118,7 +119,7 @@ def _ask(item: str, rule: Rule, cells: Cells, facts: VisitFacts, judgment: ItemJ
     judgment["asked"] = is_answered or (applies and visit_facts.is_of_depth(rule, facts))
     look_first = shop_models.reasons(item, facts)
     if judgment["state"] == "open":
-        look_first += claimed.reasons(item, facts)
+        look_first += claimed.reasons(item, facts) + wanted.reasons(item, facts)
     judgment["reasons"].extend(look_first)
     if look_first and applies:
         judgment["asked"] = True
@@ -250,14 +251,6 @@ def _judged(
     return judged
 
 
-def _tell(assessment: Assessment, told: list[ClaimJudgment], looked: list[LookupJudgment]) -> None:
-    """Add what is said and was looked up of the car, where anything was."""
-    if told:
-        assessment["claims"] = told
-    if looked:
-        assessment["lookups"] = looked
-
-
 def _unknown_items(grouped: dict[str, Cells], rules: Rules) -> list[Problem]:
     return [
         _unknown(item)
@@ -275,8 +268,16 @@ def _is_cheaper(order: list[str], items: dict[str, ItemJudgment], found: effects
 def _call_by_words(assessment: Assessment, rules: Rules) -> None:
     """What was found in somebody's own words is called by them, wherever it is named."""
     answers = [assessment["drive_home"], assessment["next"], assessment["decision"]]
-    rest = [assessment["money"], assessment["questions"], assessment.get("now")]
+    rest: Any = [assessment["money"], assessment["questions"], assessment.get("now")]
+    rest.append(assessment.get("wants"))
     own_findings.call_by_words([answers, rest], rules)
+
+
+def _add(assessment: Any, rest: dict[str, Any]) -> None:
+    """What is there in some visits only."""
+    for key in sorted(rest):
+        if rest[key]:
+            assessment[key] = rest[key]
 
 
 def assess(record: Record, rules: Rules, today: str) -> Assessment:
@@ -316,7 +317,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     asked = [item for item in order if items[item]["asked"]]
     evidence = maintenance.baseline(order, judged, rules, facts.get("claimed") or {})
     told = claims.judge(facts, judged, order, rules)
-    looked = lookups.judge(facts, rules)
+    looks = lookups.judge(facts, rules)
     driven = drive_home.drive_home(asked, judged, rules, facts, found)
     marks = next_checks.marks(order, judged, found, rules)
     states = {item: str(marks.get(item) or items[item]["state"]) for item in order}
@@ -329,10 +330,14 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
     }
     costs = price.money(order, findings, items, evidence, rules, facts, cells, deal)
     price_reasons.group(costs["price"], costs["lines"], items, rules, found.items("hurts"))
+    aims = wants.judge(facts, judged, order, costs, rules)
     enough = next_checks.enough(found, costs["price"])
     asked_for = [item for item in order if item not in added]
     minutes, drive = next_checks.MINUTES, driven["answer"]
-    checks = next_checks.what_next(order, states, rules, facts, minutes, drive, enough)
+    checks = next_checks.what_next(order, states, rules, facts, minutes, drive, enough, aims)
+    decided = decision.four_answers(
+        order, judged, found, driven, costs, checks, questions, hidden, told, looks, aims, rules
+    )
     assessment: Assessment = {
         "items": items,
         "areas": _areas(asked, items, rules),
@@ -348,14 +353,10 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "money": costs,
         "problems": _unknown_items(grouped, rules),
         "questions": questions,
-        "decision": decision.four_answers(
-            order, judged, found, driven, costs, checks, questions, hidden, told, looked, rules
-        ),
+        "decision": decided,
     }
-    _tell(assessment, told, looked)
     now = left and afterwards.now(order, asked, judged, left, closed, rules, facts)
-    if now:
-        assessment["now"] = now
+    _add(assessment, {"claims": told, "lookups": looks, "wants": aims, "now": now})
     if added:
         _call_by_words(assessment, rules)
     return assessment

@@ -134,6 +134,7 @@ def _next(question: Question) -> Reply:
         question["minutes"],
         question["drive"],
         question.get("enough"),
+        question.get("wants"),
     )
     own_findings.call_by_words(plan, rules)
     return {"next": plan}
@@ -184,7 +185,8 @@ def ask(text: str) -> str:
     {"ask": "unsigned", "seal"}                                  -> {"text"}
     {"ask": "item", "bundle", "item", "cells", "car", "today", "shown"?} -> {"item"}
     {"ask": "assess", "bundle", "visit", "cells", "today"}       -> {"assessment"}
-    {"ask": "next", "bundle", "states", "car", "today", "minutes", "drive", "enough"?} -> {"next"}
+    {"ask": "next", "bundle", "states", "car", "today", "minutes", "drive", "enough"?, "wants"?}
+                                                                 -> {"next"}
     {"ask": "models", "events", "car", "today"}                  -> {"models": [{"id", "value"}]}
     {"ask": "seal", "cells"}                                     -> {"photos", "count"}
     {"ask": "amendments", "events", "through"}                   -> {"count"}

@@ -198,6 +198,10 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
             yield f"calls/{row['id']}/{key}", row, key
         for answer in row["answers"]:
             yield f"calls/{row['id']}/{answer['id']}", answer, "title"
+    yield from _titles("wants", rules.get("wants") or ())
+    for row in rules.get("wants") or ():
+        if "ask" in row:
+            yield f"wants/{row['id']}/ask", row, "ask"
     for row in rules.get("combinations") or ():
         yield f"combinations/{row['id']}", row, "reason"
     for row in rules.get("contradictions") or ():

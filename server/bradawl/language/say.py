@@ -33,6 +33,7 @@ _TABLES = {
     "history": ("histories", "title"),
     "claim": ("claims", "title"),
     "lookup": ("lookups", "title"),
+    "want": ("wants", "title"),
 }
 _MEMBERS = {"reading": "readings", "choice": "choices", "remedy": "remedies"}
 #: Recorded by id with their English beside it: a symptom and its cause.

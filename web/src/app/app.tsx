@@ -5,6 +5,7 @@ import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { Ad, Shared } from "./screens/ad/later";
 import { Going } from "./screens/before/going/later";
+import { Purpose } from "./screens/before/purpose/later";
 import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
 import { Decision, SellerView, Sign, Tell } from "./screens/decision/later";
@@ -157,6 +158,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Ad visit={visit} />;
     case "going":
       return <Going visit={visit} part={route.part} />;
+    case "purpose":
+      return <Purpose visit={visit} />;
     case "own":
       return <Own visit={visit} item={route.item} />;
     case "start":

@@ -26,6 +26,8 @@ export type EffectKind =
   | "ends_deal"
   | "lowers_value";
 
+export type WantSide = "must" | "leave";
+
 export type Place = "front" | "middle" | "rear";
 
 export type Answer = "grade" | "choice" | "text" | "photo" | "wires";
@@ -95,6 +97,8 @@ export type LookupResult = "bad" | "not_found" | "good";
 
 export type Teller = "ad" | "seller" | "owner" | "shop" | "other";
 
+export type WantStanding = "fine" | "against" | "open";
+
 export type State = "open" | "done" | "uninspected";
 
 export type DriveAnswer = "drive" | "limits" | "trailer" | "not_cleared";
@@ -122,7 +126,8 @@ export type ReasonCode =
   | "combination"
   | "figure"
   | "look_first"
-  | "claim";
+  | "claim"
+  | "want";
 
 export type ReasonGroup = "safety" | "structure" | "wear" | "service" | "other";
 
@@ -370,7 +375,19 @@ export interface Turned {
   behind: string[];
 }
 
-/** Two uses that ask the car for opposite things. */
+/** What a car may have to have, or be left for: what speaks against it where checks find it. `uses`: for which it is offered. `car`: what each fact of the car has to be. `ask`: what a person is asked beside the checks. */
+export interface WantRule {
+  id: string;
+  title: string;
+  side: WantSide;
+  uses: string[];
+  checks: Condition[];
+  car?: Record<string, string[]>;
+  ask?: string;
+  source: string;
+}
+
+/** Two wishes, uses or must-haves, that ask the car for opposite things. */
 export interface Conflict {
   uses: string[];
   reason: string;
@@ -469,6 +486,7 @@ export interface Rules {
   claims?: ClaimRule[];
   turned?: Turned;
   lookups?: LookupRule[];
+  wants?: WantRule[];
   baseline?: MaintenanceRule[];
   drive?: DriveSettings;
   attention?: AttentionSettings;
@@ -739,6 +757,19 @@ export interface SpottedClaim {
   words: string;
 }
 
+/** A must-have, or a reason to leave: `against` it is a must-have that is not met, a reason to leave that came true; `fine` once all that tells was looked at and says nothing of the kind. `items` are the checks that tell, `open` those of them that are still to be looked at, `item` the one that found what speaks against it ("" for none). `asks`: a person's tap answers it, or a part of it. */
+export interface WantJudgment {
+  id: string;
+  side: WantSide;
+  title: SaidArgument;
+  standing: WantStanding;
+  items: string[];
+  open: string[];
+  item: string;
+  asks: boolean;
+  said?: Said;
+}
+
 /** What a typed text may have meant: a canonical text (judge/values/typed.py) in a unit. */
 export interface Meaning {
   read: string;
@@ -899,7 +930,7 @@ export interface NextChecks {
   said: Said;
 }
 
-/** Two wishes that work against each other. */
+/** Two wishes, uses or must-haves, that work against each other. */
 export interface OpposedUses {
   uses: string[];
   said: Said;
@@ -1032,6 +1063,7 @@ export interface Assessment {
   histories?: HistoryJudgment[];
   claims?: ClaimJudgment[];
   lookups?: LookupJudgment[];
+  wants?: WantJudgment[];
   decision: FourAnswers;
   now?: Afterwards;
 }

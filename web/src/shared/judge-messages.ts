@@ -10,6 +10,7 @@ import type {
   ShopModel,
   SpottedClaim,
   Symptom,
+  WantJudgment,
 } from "./contract";
 import type { Cells, Json, JudgedEvent, Live, LogEvent, Orders } from "./event";
 import type { Said } from "./said";
@@ -43,6 +44,7 @@ export type Question =
       minutes: string;
       drive: DriveAnswer;
       enough: NonNullable<NextChecks["enough"]> | null;
+      wants: WantJudgment[];
     }
   | { ask: "models"; events: JudgedEvent[]; car: Cells; today: string }
   | { ask: "seal"; cells: Cells }

@@ -210,14 +210,6 @@ def _totals(lines: list[WorkLine], together: float) -> Totals:
     }
 
 
-def _currency(facts: VisitFacts) -> str:
-    """What the visit's amounts are in: as recorded, else that of its region."""
-    recorded = facts["about"].get("currency")
-    return (
-        recorded if isinstance(recorded, str) and recorded else regions.CURRENCIES[facts["region"]]
-    )
-
-
 def _known(
     order: list[str],
     items: dict[str, ItemJudgment],
@@ -250,7 +242,7 @@ def money(
     """Cost, reserve and price of the car, all in whole units of the visit's currency."""
     rate, is_rate_assumed = hourly_rate(rules, facts)
     margin_amount, is_margin_assumed = margin(rules, facts)
-    currency = _currency(facts)
+    currency = regions.currency(facts)
     rates: Rates = {"rate": rate, "percent": remedies.percent(cells)}
     work = remedies.work(findings, items, baseline, rules, cells, rates)
     lines, unpriced = _lines(work)

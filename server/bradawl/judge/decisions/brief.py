@@ -40,9 +40,10 @@ def brief(order: list[str], rules: Rules, facts: VisitFacts) -> Brief:
         for item_weight in counts[area]:
             total += item_weight
         weights[area] = exact.decimal((total, len(counts[area])), 1)
+    wishes = uses + [want["id"] for want in facts.get("wants") or []]
     conflicts: list[OpposedUses] = []
     for conflict in rules.get("conflicts") or []:
-        if not [use for use in conflict["uses"] if use not in uses]:
+        if not [use for use in conflict["uses"] if use not in wishes]:
             conflicts.append(
                 {
                     "uses": conflict["uses"],

@@ -15,11 +15,19 @@ from ..values.saying import alone, said, title
 
 if TYPE_CHECKING:
     from ..grading.combinations import Judged
-    from ..values.types import Claim, ClaimJudgment, Clause, Rules, SaidArgument, VisitFacts
+    from ..values.types import (
+        Claim,
+        ClaimJudgment,
+        Clause,
+        Condition,
+        Rules,
+        SaidArgument,
+        VisitFacts,
+    )
 
 #: Answers that say only what somebody said, or that nobody looked it up.
 _NOT_SEEN = ("claimed", "unknown", "unchecked")
-_ADVICE = ("claim", "look_first")
+_ADVICE = ("claim", "look_first", "want")
 
 
 def judge(facts: VisitFacts, judged: Judged, order: list[str], rules: Rules) -> list[ClaimJudgment]:
@@ -29,7 +37,8 @@ def judge(facts: VisitFacts, judged: Judged, order: list[str], rules: Rules) -> 
 
 def _judge(claim: Claim, judged: Judged, order: list[str], rules: Rules) -> ClaimJudgment:
     items = [item for item in items_of(claim["kind"], rules) if item in order]
-    against = _against(claim["kind"], judged, items, rules)
+    rows = [row for row in rules.get("claims") or [] if row["id"] == claim["kind"]]
+    against = found(rows[0]["checks"], judged, items, rules) if rows else ""
     standing = claim["standing"]
     row: Any = {
         "id": claim["id"],
@@ -45,22 +54,20 @@ def _judge(claim: Claim, judged: Judged, order: list[str], rules: Rules) -> Clai
         if standing != "false":
             row["suggests"] = "false"
         name = "claim-false-by" if standing == "false" else "claim-against"
-    elif items and standing in ("claimed", "false") and _are_seen(items, judged):
+    elif items and standing in ("claimed", "false") and are_seen(items, judged):
         row["suggests"] = "seen"
         name = "claim-looks" if standing == "claimed" else name
-    row["said"] = said(name, _args(against, judged))
+    row["said"] = said(name, shown(against, judged))
     checked: ClaimJudgment = row
     return checked
 
 
-def _against(kind: str, judged: Judged, items: list[str], rules: Rules) -> str:
-    """The first check that speaks against a claim; "" for none."""
-    for row in rules.get("claims") or []:
-        if row["id"] == kind:
-            for condition in row["checks"]:
-                for item in combinations.items_of(condition, judged, rules, None):
-                    if item in items and not _is_word(item, judged):
-                        return item
+def found(checks: list[Condition], judged: Judged, items: list[str], rules: Rules) -> str:
+    """The first of `items` that meets a condition, and not by a word alone; "" for none."""
+    for condition in checks:
+        for item in combinations.items_of(condition, judged, rules, None):
+            if item in items and not _is_word(item, judged):
+                return item
     return ""
 
 
@@ -69,14 +76,14 @@ def _is_word(item: str, judged: Judged) -> bool:
     return bool([a for a in judged.choices.get(item) or [] if a in _NOT_SEEN])
 
 
-def _are_seen(items: list[str], judged: Judged) -> bool:
+def are_seen(items: list[str], judged: Judged) -> bool:
     for item in items:
         if judged.items[item]["state"] != "done" or _is_word(item, judged):
             return False
     return True
 
 
-def _args(item: str, judged: Judged) -> dict[str, SaidArgument]:
+def shown(item: str, judged: Judged) -> dict[str, SaidArgument]:
     """What speaks against a claim, by name and reason."""
     if not item:
         return {}
@@ -91,7 +98,7 @@ def told(rows: list[ClaimJudgment], judged: Judged) -> list[Clause]:
     clauses: list[Clause] = []
     for row in rows:
         if row["standing"] == "false":
-            args = _args(row["item"], judged)
+            args = shown(row["item"], judged)
             args["claim"] = row["title"]
             name = "claim-lie-by" if row["item"] else "claim-lie"
             clauses.append({"said": said(name, args), "item": row["item"]})

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..values import exact
 from ..values.saying import alone, grade, said, title
-from . import claims, lookups
+from . import claims, lookups, wants
 from . import effects as consequences
 from .drive_home import named_items
 
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
         Said,
         SaidArgument,
         SaidMoney,
+        WantJudgment,
     )
 
 #: Facts that the paragraph names before it says how many more there are.
@@ -68,6 +69,7 @@ def four_answers(
     hidden: list[HistoryJudgment],
     claimed: list[ClaimJudgment],
     looked: list[LookupJudgment],
+    hopes: list[WantJudgment],
     rules: Rules,
 ) -> FourAnswers:
     """What a friend who knows cars would say, from what the other parts of the judge found."""
@@ -81,10 +83,12 @@ def four_answers(
     suspected = claims.told(claimed, judged) + _suspected(
         hidden, [clause["item"] for clause in facts], rules
     )
+    leave, lacks = wants.told(hopes, "leave"), wants.told(hopes, "must")
     is_sure = not (asked or unsettled or overruled or grave or suspected or papers)
+    is_sure = is_sure and not (leave or lacks)
     buy = _buy_answer(effects, money, drive, is_sure, [row for row in looked if row["stops"]])
     answers: dict[Question, list[Clause]] = {
-        "buy": [_buy(buy, effects, money)] + facts + suspected,
+        "buy": [_buy(buy, effects, money)] + leave + facts + suspected + lacks,
         "drive": [_clause("drive-" + drive["answer"].replace("_", "-"))] + _drive_facts(drive),
         "price": _price(money, judged),
         "now": _now(buy, drive, money, checks, asked, unsettled, effects),
@@ -98,7 +102,9 @@ def four_answers(
         "buy": buy,
         "drive": drive["answer"],
         "answers": answers,
-        "spoken": _spoken(buy, answers, facts, suspected, overruled, judged, drive, money, effects),
+        # what one has said to leave for stands above all
+        "spoken": _few(leave)
+        + _spoken(buy, answers, facts, suspected, overruled, judged, drive, money, effects),
         "overruled": overruled,
     }
 

@@ -13,7 +13,7 @@ from ..record import claims, regions
 from ..values import exact
 from ..values.amounts import DEFAULT_HOURLY_RATE
 from ..values.saying import alone, listed, of_unit, said, term, title
-from . import effects
+from . import effects, wants
 from .check_plan import Plan, begin, expected_cost, spread, whole
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
         Said,
         SaidArgument,
         VisitFacts,
+        WantJudgment,
     )
     from .effects import Effects
 
@@ -157,12 +158,13 @@ def what_next(
     minutes: str,
     answer: DriveAnswer,
     enough_said: Said | None,
+    wanted: list[WantJudgment] | None = None,
 ) -> NextChecks:
     """What to look at in the minutes left, the best first.
 
     `order` is every item that applies, in walk order; `states` its mark (`marks`) or else its
     state. `minutes` as it was typed. `answer` is that of the drive home so far; `enough_said` says
-    why no look can change the answers any more, if so.
+    why no look can change the answers any more, if so. What tells of those `wanted` rises.
     """
     budget = exact.parse(minutes) or exact.ZERO
     if budget[0] < 0:
@@ -173,6 +175,9 @@ def what_next(
     still_open = [item for item in order if states[item] == "open"]
     ways = effects.circumstances(facts, rules)
     said_of = claims.leading(facts, rules)
+    hangs_on = wants.leading(wanted or [])
+    for item in hangs_on:
+        said_of[item] = max(said_of.get(item, 0), hangs_on[item])
     must = [item for item in possible if _must(rules["items"][item], ways, answer)]
     plan, unit = begin(possible, [item for item in order if states[item] in DONE], rules)
     left = budget[0] * unit // budget[1]
@@ -186,7 +191,7 @@ def what_next(
         rest = _pick_claimed(plan, said_of, [i for i in possible if i in said_of], first, rest)
         _pick(plan, possible, must, rest)
     checks = [
-        _check(item, (plan.picked[item], unit), item in must, rules, facts)
+        _check(item, (plan.picked[item], unit), item in must, hangs_on, rules, facts)
         for item in _cold_first(plan.order, rules)
     ]
     total = 0
@@ -283,9 +288,18 @@ def _cold_first(picked: list[str], rules: Rules) -> list[str]:
     return picked
 
 
-def _check(item: str, takes: Exact, is_must: bool, rules: Rules, facts: VisitFacts) -> NextCheck:
+def _check(
+    item: str,
+    takes: Exact,
+    is_must: bool,
+    hangs_on: dict[str, int],
+    rules: Rules,
+    facts: VisitFacts,
+) -> NextCheck:
     args: dict[str, SaidArgument] = {"item": title("item", item), "time": of_unit(takes, "min")}
     why = _why(rules["items"][item], is_must, facts)
+    if item in hangs_on and not is_must:
+        why = said("next-want")
     if why is not None:
         args["why"] = {"said": why}
     tools = [term("tool-" + tool) for tool in rules["items"][item].get("tools") or []]
@@ -316,10 +330,8 @@ def _why(rule: Rule, is_must: bool, facts: VisitFacts) -> Said | None:
     while amount >= 100 * step:
         step *= 10
     amount = (2 * amount + step) // (2 * step) * step  # two digits are as much as anybody knows
-    recorded = facts["about"].get("currency")
-    named = recorded if isinstance(recorded, str) else ""  # a record may hold anything
-    currency = named or regions.CURRENCIES[facts["region"]]
-    return said("next-cost", {"cost": {"money": amount, "currency": currency}}) if amount else None
+    cost: SaidArgument = {"money": amount, "currency": regions.currency(facts)}
+    return said("next-cost", {"cost": cost}) if amount else None
 
 
 def _left_out(

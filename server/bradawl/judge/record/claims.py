@@ -18,6 +18,7 @@ if TYPE_CHECKING:
         Cell,
         Cells,
         Claim,
+        Condition,
         Json,
         Reason,
         Rules,
@@ -75,20 +76,20 @@ def first_text(values: list[Json] | None) -> str:
     return ""
 
 
-def _word(value: Json, key: str) -> Json:
+def word(value: Json, key: str) -> Json:
     return value.get(key) if isinstance(value, dict) else None
 
 
 def _who(values: list[Json] | None) -> str:
     for value in values or []:
-        role = _word(value, "role")
+        role = word(value, "role")
         if role in TELLERS:
             return str(role)
     return OTHER
 
 
 def _standing(states: list[Json], has_photo: bool) -> str:
-    said_of = [_word(state, "state") for state in states]
+    said_of = [word(state, "state") for state in states]
     for standing in STANDINGS:
         if standing in said_of:
             return standing if standing != "proven" or has_photo else CLAIMED
@@ -97,15 +98,20 @@ def _standing(states: list[Json], has_photo: bool) -> str:
 
 def items_of(kind: str, rules: Rules) -> list[str]:
     """The checks that tell of a kind of claim, each once, as the checklist has them."""
-    items: list[str] = []
     for row in rules.get("claims") or []:
-        if row["id"] != kind:
-            continue
-        for condition in row["checks"]:
-            named = condition["item"]
-            for item in [named] if isinstance(named, str) else named:
-                if item not in items:
-                    items.append(item)
+        if row["id"] == kind:
+            return items_in(row["checks"])
+    return []
+
+
+def items_in(checks: list[Condition]) -> list[str]:
+    """What conditions look at, each once."""
+    items: list[str] = []
+    for condition in checks:
+        named = condition["item"]
+        for item in [named] if isinstance(named, str) else named:
+            if item not in items:
+                items.append(item)
     return items
 
 

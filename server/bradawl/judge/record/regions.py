@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         Region,
         Rule,
         Rules,
+        VisitFacts,
     )
 
 #: The regions whose law and prices are known; a visit that names none is in the first.
@@ -35,6 +36,13 @@ def region_of(cells: Cells) -> Region:
         if cell is not None and cell["value"] == region:
             return region
     return REGIONS[0]
+
+
+def currency(facts: VisitFacts) -> str:
+    """What the visit's amounts are in: as recorded, else that of its region."""
+    recorded = facts["about"].get("currency")
+    # a record may hold anything
+    return recorded if isinstance(recorded, str) and recorded else CURRENCIES[facts["region"]]
 
 
 def limits_in(limits: list[Limit], region: Region) -> list[Limit]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..values import ascii_text, dates, exact, typed, units
-from . import bodies, claims, lookups, regions
+from . import bodies, claims, lookups, regions, wants
 
 if TYPE_CHECKING:
     from ..values.types import Applies, Cells, Exact, Json, Rule, VisitFacts
@@ -16,7 +16,7 @@ USES = ("everyday", "long_trips", "track", "show", "family", "load", "resale", "
 
 
 def visit_facts(cells: Cells, today: str) -> VisitFacts:
-    """The facts that items ask about, from the cells of about/, car/ and brief/, and the claims.
+    """The facts that items ask about, from the cells of about/, car/ and brief/, claims and wants.
 
     Of two circumstances of the drive home written unseen the harder one counts until settled.
 
@@ -34,14 +34,14 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
                 for other in cells[path]["others"]:
                     if other["value"] is True:
                         recorded[parts[0]][parts[1]] = True
-    wanted = recorded["brief"].get("uses")
+    uses = recorded["brief"].get("uses")
     facts: VisitFacts = {
         "today": today,
         "day": dates.parse(today) or 0,
         "about": recorded["about"],
         "brief": recorded["brief"],
         "car": recorded["car"],
-        "uses": [use for use in USES if use in wanted] if isinstance(wanted, list) else [],
+        "uses": [use for use in USES if use in uses] if isinstance(uses, list) else [],
         "region": regions.region_of(cells),
     }
     told = claims.claims(cells)
@@ -50,6 +50,9 @@ def visit_facts(cells: Cells, today: str) -> VisitFacts:
     looked = lookups.lookups(cells)
     if looked:
         facts["lookups"] = looked
+    wanted = wants.wants(cells)
+    if wanted:
+        facts["wants"] = wanted
     return facts
 
 

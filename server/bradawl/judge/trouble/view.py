@@ -150,12 +150,10 @@ def _causes(
 
 def _rates(rules: Rules, facts: VisitFacts, cells: Cells) -> RatesOfVisit:
     rate, _ = money.hourly_rate(rules, facts)
-    currency = facts["about"].get("currency")
-    named = currency if isinstance(currency, str) and currency else ""
     return {
         "rate": rate,
         "percent": remedies.percent(cells),
-        "currency": named or regions.CURRENCIES[facts["region"]],
+        "currency": regions.currency(facts),
     }
 
 

@@ -153,7 +153,7 @@ def _cause(value: dict[str, Json]) -> SaidArgument:
         "symptom": title("symptom", ids[0], titles[0]),
         "cause": title("cause", ids[0], ids[1], titles[1]),
     }
-    tenths, tests = _count(value.get("tenths")), _count(value.get("tests"))
+    tenths, tests = count(value.get("tenths")), count(value.get("tests"))
     if tests < 0:
         return {"said": said("cause-job", args)}
     args["count"] = tests
@@ -163,7 +163,7 @@ def _cause(value: dict[str, Json]) -> SaidArgument:
     return {"said": said("cause-found", args)}
 
 
-def _count(value: Json) -> int:
+def count(value: Json) -> int:
     """A whole number; -1 for anything else."""
     return -1 if value is True or value is False or not isinstance(value, int) else value
 

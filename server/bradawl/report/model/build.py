@@ -220,7 +220,7 @@ class _ContentsBuilder:
                 self._sources_used.add(source)
             if reason["said"]["id"] in _OWN_WORD:
                 continue  # the rating says whose it is, and the inspector's reason follows
-            if reason.get("code") in ("look_first", "claim"):
+            if reason.get("code") in ("look_first", "claim", "want"):
                 continue  # the shop's advice to whoever looks
             yield Reason(self._view.said(reason), self._cited(source) if source else "")
 

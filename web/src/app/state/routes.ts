@@ -24,7 +24,8 @@ export type Route =
         | "start"
         | "two"
         | "tell"
-        | "ad";
+        | "ad"
+        | "purpose";
       visit: string;
     }
   // what is done before one goes: the list of it, or one part
@@ -37,7 +38,18 @@ export type Route =
   | { screen: "area"; visit: string; area: string; item: string | null; found?: Found }
   | { screen: "stage"; visit: string; stage: string; item: string | null; found?: Found };
 
-const OF_VISIT = ["facts", "kerb", "seal", "sort", "manage", "start", "two", "tell", "ad"] as const;
+const OF_VISIT = [
+  "facts",
+  "kerb",
+  "seal",
+  "sort",
+  "manage",
+  "start",
+  "two",
+  "tell",
+  "ad",
+  "purpose",
+] as const;
 const OF_PHONE = ["storage", "pair", "away", "guide", "shared"] as const;
 
 /** What stands for nothing between two others. */

@@ -123,9 +123,10 @@ function title(path: string[], texts: Texts): string {
   if (kind === "contradiction") {
     return texts.contradictions?.find(({ id }) => id === first)?.question ?? last;
   }
-  const { areas: area, baseline, histories: history, claims: claim, lookups: lookup } = texts;
+  const { areas: area, baseline, histories: history, claims: claim } = texts;
+  const { lookups: lookup, wants: want } = texts;
   const tables: Record<string, { id: string; title: string }[] | undefined> = {
-    ...{ area, baseline, history, claim, lookup },
+    ...{ area, baseline, history, claim, lookup, want },
   };
   if (kind in tables) return tables[kind]?.find(({ id }) => id === first)?.title ?? last;
   if (kind === "symptom") return tableTitle(`symptoms/${first}/title`, last, texts);

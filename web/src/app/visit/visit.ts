@@ -178,7 +178,9 @@ export class Visit extends VisitView {
 
   private carCells(): Cells {
     return Object.fromEntries(
-      Object.entries(this.beside.peek()).filter(([put]) => /^(car|brief|about|claims)\//.test(put)),
+      Object.entries(this.beside.peek()).filter(([put]) =>
+        /^(car|brief|about|claims|wants)\//.test(put),
+      ),
     );
   }
 
@@ -249,6 +251,7 @@ export class Visit extends VisitView {
         minutes,
         drive,
         enough,
+        wants: assessment.wants ?? [],
       };
       return (await forVisit.ask({ ask: "next", ...question, today: today() })).next;
     } catch (problem) {

@@ -31,6 +31,11 @@ export function isOpen(visit: VisitView, item: Item): boolean {
   return judged === undefined || judged.state === "open";
 }
 
+/** Whether a must-have or a reason to leave hangs on a check that nobody has answered. */
+export function isWanted(visit: VisitView, item: string): boolean {
+  return (visit.judged(item)?.reasons ?? []).some(({ code }) => code === "want");
+}
+
 function titles(list: { id: string; title: string }[]): Map<string, string> {
   return new Map(list.map(({ id, title }) => [id, title]));
 }

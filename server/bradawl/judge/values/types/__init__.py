@@ -16,4 +16,5 @@ from .record import *  # noqa: F403
 from .rules import *  # noqa: F403
 from .said import *  # noqa: F403
 from .terms import *  # noqa: F403
+from .wants import *  # noqa: F403
 from .work import *  # noqa: F403

@@ -6,6 +6,7 @@ from .offer import ClaimJudgment, LookupJudgment
 from .prices import ThreeAmounts, ThreeHours
 from .said import Said, SaidArgument, SaidFact, SaidTitle
 from .terms import Exact, Fault, Grade
+from .wants import WantJudgment
 
 State = Literal["open", "done", "uninspected"]
 DriveAnswer = Literal["drive", "limits", "trailer", "not_cleared"]
@@ -28,6 +29,7 @@ ReasonCode = Literal[
     "figure",
     "look_first",
     "claim",
+    "want",
 ]
 ReasonGroup = Literal["safety", "structure", "wear", "service", "other"]
 
@@ -250,7 +252,7 @@ class NextChecks(TypedDict):
 
 
 class OpposedUses(TypedDict):
-    """Two wishes that work against each other."""
+    """Two wishes, uses or must-haves, that work against each other."""
 
     uses: list[str]
     said: Said
@@ -412,5 +414,6 @@ class Assessment(TypedDict):
     histories: NotRequired[list[HistoryJudgment]]
     claims: NotRequired[list[ClaimJudgment]]
     lookups: NotRequired[list[LookupJudgment]]
+    wants: NotRequired[list[WantJudgment]]
     decision: FourAnswers
     now: NotRequired[Afterwards]

@@ -1,11 +1,12 @@
 """The record: events, the cells they fold into, what is known before any item is looked at."""
 
-from typing import Any, NotRequired, TypedDict
+from typing import Any, Literal, NotRequired, TypedDict
 
 from .assessment import Measure
 from .offer import ClaimStanding, LookupResult, Teller
-from .rules import WireTable
-from .terms import Region
+from .rules import Condition, WireTable
+from .said import SaidArgument
+from .terms import Fault, Region, WantSide
 
 Json = None | bool | int | str | list["Json"] | dict[str, "Json"]  # what a record may hold
 
@@ -101,6 +102,41 @@ class Lookup(TypedDict):
     date: str
 
 
+class WantedCheck(TypedDict):
+    """A check and the grade from which on it counts."""
+
+    item: str
+    at_least: Fault
+
+
+class WantedFigure(TypedDict):
+    """A figure and its most: whole money, or a distance in `unit`."""
+
+    of: Literal["asking", "work", "odometer"]
+    above: int
+    unit: str
+
+
+class Want(TypedDict):
+    """A must-have or a reason to leave as it stands in the record.
+
+    `so` is what people tapped of it: one answer, or two that were written unseen.
+    """
+
+    id: str
+    side: WantSide
+    words: str
+    so: list[bool]
+    check: NotRequired[WantedCheck]
+    figure: NotRequired[WantedFigure]
+    # from here on what the rules say of it
+    checks: NotRequired[list[Condition]]
+    car: NotRequired[dict[str, list[str]]]
+    asks: NotRequired[bool]
+    title: NotRequired[SaidArgument]
+    items: NotRequired[list[str]]
+
+
 class VisitFacts(TypedDict):
     """What is known of car and visit before any item is looked at; `day` counts from 1970."""
 
@@ -116,6 +152,7 @@ class VisitFacts(TypedDict):
     claims: NotRequired[list[Claim]]
     claimed: NotRequired[dict[str, list[Claim]]]  # by the checks that tell of them
     lookups: NotRequired[list[Lookup]]
+    wants: NotRequired[list[Want]]
     mileages: NotRequired[list[Mileage]]  # that items hold, for the one that compares them
 
 

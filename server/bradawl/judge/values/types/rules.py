@@ -24,6 +24,7 @@ from .terms import (
     Place,
     Region,
     Role,
+    WantSide,
     WireCount,
     WireKind,
 )
@@ -285,8 +286,25 @@ class Turned(TypedDict):
     behind: list[str]
 
 
+class WantRule(TypedDict):
+    """What a car may have to have, or be left for: what speaks against it where checks find it.
+
+    `uses`: for which it is offered. `car`: what each fact of the car has to be. `ask`: what a
+    person is asked beside the checks.
+    """
+
+    id: str
+    title: str
+    side: WantSide
+    uses: list[str]
+    checks: list[Condition]
+    car: NotRequired[dict[str, list[str]]]
+    ask: NotRequired[str]
+    source: str
+
+
 class Conflict(TypedDict):
-    """Two uses that ask the car for opposite things."""
+    """Two wishes, uses or must-haves, that ask the car for opposite things."""
 
     uses: list[str]
     reason: str
@@ -398,6 +416,7 @@ class Rules(TypedDict):
     claims: NotRequired[list[ClaimRule]]
     turned: NotRequired[Turned]
     lookups: NotRequired[list[LookupRule]]
+    wants: NotRequired[list[WantRule]]
     baseline: NotRequired[list[MaintenanceRule]]
     drive: NotRequired[DriveSettings]
     attention: NotRequired[AttentionSettings]

@@ -10,6 +10,7 @@ Circumstance = Literal["dark", "wet", "motorway", "far"]
 # behind, a trailer in tow, a load
 DriveLimit = Literal["dark", "wet", "motorway", "far", "fast", "rear_seat", "towing", "load"]
 EffectKind = Literal["hurts", "immobilizes", "limits", "stops_deal", "ends_deal", "lowers_value"]
+WantSide = Literal["must", "leave"]
 Place = Literal["front", "middle", "rear"]  # of the car, from bumper to bumper
 Answer = Literal["grade", "choice", "text", "photo", "wires"]
 Panel = Literal[

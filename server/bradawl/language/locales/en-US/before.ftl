@@ -66,3 +66,60 @@ before-lookup-gone = That look-up has been removed since. Reload the page.
 before-lookup-no-kind = This checklist has no look-up of that kind. Reload the page.
 before-lookup-no-result = Choose what came of it: good, bad or not found.
 before-lookup-checks = The checks that ask the same
+# ---- What the car is for ---------------------------------------------------------------------
+purpose-hint = Say it before you fall for one. Nobody's car does everything.
+purpose-musts = It must have
+purpose-leaves = Leave if
+purpose-uses-first = Tap above what it's for: what fits comes first.
+# $count: as many as fit, at most five
+purpose-take-musts = Take these { $count }
+purpose-take-leaves = Take these { $count }
+purpose-five = Five must-haves are enough. Remove one to take another.
+purpose-others = Others
+purpose-own = In your own words
+purpose-own-must = It must
+purpose-own-leave = Leave if
+purpose-own-empty = Type it first.
+purpose-tells = What tells
+purpose-tells-so = I'll say
+purpose-tells-check = A check
+purpose-tells-asking = Price asked
+purpose-tells-work = Cost of work
+purpose-tells-odometer = Odometer
+# $check: "Front brake pads"
+purpose-from-grade = { $check }: leave from
+# $of: "Price asked"
+purpose-most = { $of }: leave above
+# $example: "$4,000"
+purpose-most-unread = Type a whole amount, like { $example }.
+purpose-add = Add
+# $want: "Tows a trailer"
+purpose-noted = Noted: { $want }.
+purpose-removed = Removed: { $want }.
+# $place: its place from now on
+purpose-moved = { $want }: now number { $place }.
+purpose-up = Move up
+purpose-remove = Remove
+purpose-ask-must = Is it so?
+purpose-ask-leave = Did it come true?
+purpose-yes = Yes
+purpose-no = No
+purpose-met = Met
+purpose-not-met = Not met
+purpose-not-known = Not known yet
+purpose-not-so = Not so
+purpose-came-true = Came true
+# $count: checks
+purpose-open = { $count ->
+    [one] { $count } check still tells
+   *[other] { $count } checks still tell
+ }
+purpose-checks = Checks that tell
+# $count: reasons to leave
+purpose-no-reason = { $count ->
+    [one] { $count } reason to leave: hasn't come true so far.
+   *[other] { $count } reasons to leave: none has come true so far.
+ }
+purpose-change = See or change them
+purpose-look-first = Look at these first
+purpose-look-more = { $count } more

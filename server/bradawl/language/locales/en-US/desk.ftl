@@ -236,6 +236,7 @@ desk-path-seal = Signature { $number }
 # $what: where in the plan, by its short names
 desk-path-ads = Ad
 desk-path-claims = Claim
+desk-path-wants = Must-have or reason to leave
 desk-path-media = Photo or recording
 desk-path-notes = Note
 desk-path-people = Whose phone

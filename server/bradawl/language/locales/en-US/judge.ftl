@@ -53,6 +53,19 @@ judge-reason-claim-other = Somebody says: { $claim }.
 judge-reason-implied = Not asked: "{ $item }" answers it.
 # a sentence of the checklist
 judge-reason-combination = { $reason }
+# $want: "Tows a trailer", "Rust in the frame", or a person's own words
+judge-reason-want-must = Must-have: { $want }.
+judge-reason-want-leave = Leave if: { $want }.
+# a check and the grade from which on it counts
+judge-want-check = { $item }: { $grade } or worse
+# $most: money, or a distance
+judge-want-asking = Asks more than { $most }
+judge-want-work = Work comes to more than { $most }
+judge-want-odometer = More than { $most } on the odometer
+judge-want-leave-true = You said to leave if: { $want }. It came true.
+judge-want-leave-by = You said to leave if: { $want }. { $item }: { $why }
+judge-want-must-true = It lacks a must-have: { $want }.
+judge-want-must-by = It lacks a must-have: { $want }. { $item }: { $why }
 judge-conflict = { $reason }
 # a question of the checklist
 judge-question = { $question }
@@ -361,6 +374,7 @@ judge-next-hurts = could hurt somebody on the way home
 judge-next-stuck = could leave you on the road
 judge-next-drive = the drive home depends on it
 judge-next-deal = could stop the deal
+judge-next-want = what you want of it hangs on it
 judge-next-cost = could cost about { $cost }
 judge-plan-done = Everything's checked.
 judge-plan-none = Nothing that's still open fits into { $time }.

@@ -165,6 +165,9 @@ phone-walk-eye = OK, { $count } by eye
 phone-walk-facts = The car
 phone-walk-decide = Decide
 phone-walk-going = Before you go
+phone-walk-purpose = Must-haves
+# $count: open checks on which a must-have or a reason to leave hangs
+phone-walk-wanted = { $count } for what you want
 phone-walk-ad = Ad and claims
 phone-walk-map = Body map
 phone-walk-trouble = Find a cause

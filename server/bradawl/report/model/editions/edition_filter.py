@@ -57,6 +57,14 @@ def _names_teller(path: str) -> bool:
     )
 
 
+def _of_no_buyer(judged: dict[str, Any]) -> dict[str, Any]:
+    """A judgment without what its buyer wants of the car."""
+    reasons = judged.get("reasons")
+    if isinstance(reasons, list):
+        judged["reasons"] = [row for row in reasons if row.get("code") != "want"]
+    return judged
+
+
 class EditionFilter:
     """What `edition` may show of a snapshot."""
 
@@ -288,7 +296,7 @@ class EditionFilter:
             return cast("Assessment", self._without_withheld(rest) if self.withheld else rest)
         passed: dict[str, Any] = {
             "items": {
-                item: _only(judged, _ITEM_KEYS)
+                item: _of_no_buyer(_only(judged, _ITEM_KEYS))
                 for item, judged in assessment.get("items", {}).items()
             },
             "findings": list(assessment.get("findings", [])),

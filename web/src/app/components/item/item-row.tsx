@@ -19,6 +19,7 @@ import { ItemGrade } from "../grades/item-grade";
 import { PhotoPicture } from "../photos/photo-picture";
 import { Cautions } from "./cautions";
 import { domId } from "./dom-id";
+import { isToldBefore } from "./reasons";
 
 import "./item-row.css";
 
@@ -96,7 +97,7 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
   const isOpen = grade === null && !isChosen && judged?.by !== "implied";
   const sound = isOpen ? soundWords(item) : null;
   const photos = photosOf(visit, item.id).slice(0, THUMBS);
-  const claims = (judged?.reasons ?? []).filter(({ code }) => code === "claim");
+  const claims = (judged?.reasons ?? []).filter(({ code }) => isToldBefore(code));
   const isWeak = (judged?.reasons ?? []).some(({ code }) => code === "look_first");
   return (
     <article

@@ -25,12 +25,17 @@ function enter(item: Item, path: string): void {
   card?.querySelector<HTMLInputElement>(field)?.focus();
 }
 
-/** What is read before anything is answered: the shop's notes on the model, what somebody claims. */
-function isAdvice(code: string): boolean {
-  return code === "look_first" || code === "claim";
+/** Of an open check: what somebody claims of it, what of one's wants hangs on it. */
+export function isToldBefore(code: string): boolean {
+  return code === "claim" || code === "want";
 }
 
-/** What the shop's notes say of this place on this model, and what is claimed of it: read before anything is answered. */
+/** What is read before anything is answered, the shop's notes on the model too. */
+function isAdvice(code: string): boolean {
+  return code === "look_first" || isToldBefore(code);
+}
+
+/** What the shop's notes say of this place on this model, what is claimed of it and hangs on it. */
 export function LookFirst({ visit, judged }: { visit: Visit; judged: ItemJudgment }) {
   const advice = (judged.reasons ?? []).filter(({ code }) => isAdvice(code));
   const said = advice.map((reason) => say(reason.said, visit.bundle.rules));

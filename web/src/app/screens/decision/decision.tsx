@@ -10,6 +10,7 @@ import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { ToSettle } from "../ad/later";
+import { PurposeStrip } from "../before/purpose/later";
 import { showToSeller } from "../seller/seller-view";
 import { DriveHome } from "./drive-home";
 import { Evidence } from "./evidence";
@@ -51,6 +52,7 @@ export function Decision({ visit }: { visit: Visit }) {
               {text("phone-sign-title")}
             </a>
           </nav>
+          <PurposeStrip visit={visit} />
           <ReadAloud visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
           <ToSettle visit={visit} items={null} />

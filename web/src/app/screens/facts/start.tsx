@@ -46,6 +46,9 @@ export function StartCar({ visit }: { visit: Visit }) {
       <p>{text("phone-facts-hint")}</p>
       <NameFacts visit={visit} />
       <Uses visit={visit} />
+      <a class="button" href={address({ screen: "purpose", visit: visit.id })}>
+        {text("phone-walk-purpose")}
+      </a>
       <MoneyFact visit={visit} put="about/asking_price" label={text("phone-facts-price")} />
       <a class="button" href={address({ screen: "facts", visit: visit.id })}>
         {text("phone-facts-more")}

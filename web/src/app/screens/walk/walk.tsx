@@ -11,7 +11,15 @@ import { unsorted } from "../../visit/capture/captured";
 import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
-import { areasOf, nextOpen, type Page, stagesOf, standing, worstOf } from "../../visit/walk-order";
+import {
+  areasOf,
+  isWanted,
+  nextOpen,
+  type Page,
+  stagesOf,
+  standing,
+  worstOf,
+} from "../../visit/walk-order";
 
 import { StageTaken } from "../together/later";
 
@@ -35,6 +43,7 @@ function Row({
   const done = page.items.length - page.open.length;
   const { mark, words } = standing(visit, page);
   const isStage = "data-stage" in data && visit.isShared.value;
+  const wanted = page.open.filter(({ id }) => isWanted(visit, id)).length;
   const soFar = mark === "open" ? worstOf(visit, page.items) : null;
   return (
     <li class={isStage ? "with-take" : ""}>
@@ -45,6 +54,7 @@ function Row({
         </span>
         <span class="row-detail">
           {done} / {page.items.length}
+          {wanted > 0 && ` · ${text("phone-walk-wanted", { count: wanted })}`}
           {soFar !== null && FOUND.includes(soFar) && (
             <>
               {" · "}
@@ -101,6 +111,7 @@ function ToSort({ visit }: { visit: Visit }) {
 
 const BESIDE = [
   ["find", "phone-find"],
+  ["purpose", "phone-walk-purpose"],
   ["kerb", "phone-walk-decide"],
   ["ad", "phone-walk-ad"],
   ["going", "phone-walk-going"],
