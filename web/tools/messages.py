@@ -15,7 +15,7 @@ ROOT = Path(__file__).parents[2]
 LOCALE = ROOT / "server/bradawl/language/locales/en-US"
 FILES = (
     "shared", "judge", "phone", "trouble", "own", "capture", "find", "decide", "together", "codes",
-    "claims", "before",
+    "claims", "before", "after",
 )  # fmt: skip
 #: What the check page says of its own, and as `bradawl verify` does: how the ids begin.
 CHECK_FILES = ("check", "report")

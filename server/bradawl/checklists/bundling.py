@@ -88,6 +88,8 @@ def bundle(checklist: Checklist) -> Bundle:
     }
     if checklist.calls:
         rest["calls"] = [_plain(row) for row in checklist.calls]
+    if checklist.driving is not None:
+        rest["driving"] = _plain(checklist.driving)
     if checklist.symptoms:
         rest["symptoms"] = complaints(checklist)
     written = texts(rest)

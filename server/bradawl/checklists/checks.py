@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, get_args
 
 from pydantic import BaseModel
 
-from bradawl.checklists import going_checks, overlays, price_checks, regional
+from bradawl.checklists import driving_checks, going_checks, overlays, price_checks, regional
 from bradawl.checklists.complaints import checks as complaint_checks
 from bradawl.checklists.files import near
 from bradawl.checklists.shapes.items import Area, Item
@@ -82,6 +82,7 @@ def check(checklist: Checklist, read: list[tuple[File, BaseModel]]) -> Iterator[
     yield from complaint_checks.check(checklist, read, items)
     yield from price_checks.check(checklist, read)
     yield from going_checks.check(checklist, read, items)
+    yield from driving_checks.check(checklist, read, items)
     yield from _profile(read, items)
     yield from overlays.check(read)
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from bradawl.checklists.complaints.models import Step, Symptom
 from bradawl.checklists.shapes import going, tables
+from bradawl.checklists.shapes.driving import Driving
 from bradawl.checklists.shapes.items import Area, Item
 from bradawl.checklists.shapes.prices import Prices
 from bradawl.checklists.shapes.wants import Wants
@@ -79,6 +80,7 @@ class Checklist:
     calls: list[going.CallQuestion] = field(default_factory=list)
     lookups: list[going.Lookup] = field(default_factory=list)
     wants: Wants | None = None
+    driving: Driving | None = None
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None

@@ -14,7 +14,7 @@ from bradawl.checklists.checks import check
 from bradawl.checklists.complaints.models import Procedures, Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
-from bradawl.checklists.shapes import going, item_parts, items, prices, tables
+from bradawl.checklists.shapes import driving, going, item_parts, items, prices, tables
 from bradawl.checklists.shapes.wants import Wants
 from bradawl.language import text
 from bradawl.language.checklist_texts import is_recorded
@@ -39,6 +39,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "calls": going.Calls,
     "lookups": going.Lookups,
     "wants": Wants,
+    "driving": driving.DrivingFile,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
@@ -238,6 +239,7 @@ def _all_keys() -> set[str]:
         *vars(item_parts).values(),
         *vars(tables).values(),
         *vars(prices).values(),
+        *vars(driving).values(),
     ):
         if isinstance(model, type) and issubclass(model, BaseModel):
             for name, info in model.model_fields.items():
@@ -275,6 +277,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.lookups.extend(model.lookups)
         elif isinstance(model, Wants):
             checklist.wants = model
+        elif isinstance(model, driving.DrivingFile):
+            checklist.driving = model.driving
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

@@ -183,6 +183,7 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
             yield f"profile/{group['id']}/{fact['id']}", fact, "title"
             for choice in fact.get("choices") or ():
                 yield f"profile/{group['id']}/{fact['id']}/{choice['id']}", choice, "title"
+    yield from _driving(bundle.get("driving") or {})
     rules = bundle.get("rules") or {}
     yield from _titles("areas", rules.get("areas") or ())
     for name, rule in (rules.get("items") or {}).items():
@@ -228,6 +229,22 @@ def _symptom(at: str, symptom: Any) -> Iterator[Held]:
             yield f"{own}/measures/{reading['id']}", reading, "title"
         for n, step in enumerate(test.get("steps") or ()):
             yield f"{own}/steps/{n}", step, "do"
+
+
+def _driving(driving: Any) -> Iterator[Held]:
+    """The texts of the drive home."""
+    for sign in driving.get("signs") or ():
+        own = f"driving/{sign['id']}"
+        for key in ("title", "how", "text"):
+            yield f"{own}/{key}", sign, key
+        for choice in sign["choices"]:
+            yield f"{own}/choices/{choice['id']}", choice, "title"
+    for row in driving.get("watch") or ():
+        yield f"driving/watch/{row['id']}", row, "title"
+    for row in driving.get("kit") or ():
+        for key in ("title", "reason"):
+            if key in row:
+                yield f"driving/kit/{row['id']}/{key}", row, key
 
 
 def _titles(kind: str, rows: Any) -> Iterator[Held]:

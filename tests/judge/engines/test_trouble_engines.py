@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from bradawl.judge import ask, fold
+from bradawl.judge import ask, assess, fold
 from bradawl.judge.trouble import door
 from bradawl.serving.judge_files import all_files
 from tests.amount import amount
@@ -139,3 +139,19 @@ def test_of_every_claim_its_own_words_are_found_alone_and_within_a_long_ad(both:
             assert row["id"] in [one["kind"] for one in got["claims"]], phrase
     long = "Call for the price. " * 900 + "New brakes."
     assert len(both({"ask": "spotted", "bundle": "trouble", "text": long})["claims"]) == 1
+
+
+@pytest.mark.parametrize("seed", range(amount(20, short=3)))
+def test_a_drive_home_is_planned_alike(both: Ask, seed: int) -> None:
+    rules = real()["rules"]
+    cells = fold(strategies.history(random.Random(seed), rules, 80))
+    judged = assess({"visit": "v", "cells": cells}, rules, TODAY)
+    kept = ("asked", "state", "grade")
+    items: Any = {
+        item: {key: row[key] for key in kept}  # type: ignore[literal-required]
+        for item, row in judged["items"].items()
+    }
+    now = dict.fromkeys(sorted(items)[seed::7], "none")
+    plan = both({"ask": "drive_plan", "driving": real()["driving"], "items": items, "now": now})
+    for line in (*plan["plan"]["watch"], *plan["plan"]["kit"]):
+        assert not set(line["found"]) & set(now)

@@ -286,6 +286,7 @@ _KINDS = (
     (_JOB + r"/after/[^/]+/(why|text|note)(/|$)", "note"),
     (_JOB + r"/after(/|$)", "plan"),
     (r"work(/|$)", "note"),
+    (r"drive(/|$)", "fact"),
     (r"(ads|ledger|life)(/|$)", "money"),
     (r"claims/[^/]+/(date|kind|state)(/|$)", "fact"),
     (r"claims/[^/]+/photos(/|$)", "photo"),

@@ -4,6 +4,7 @@ import { Component, type ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { Ad, Shared } from "./screens/ad/later";
+import { Driving } from "./screens/after/driving/later";
 import { Going } from "./screens/before/going/later";
 import { Purpose } from "./screens/before/purpose/later";
 import { BodyMap } from "./screens/body-map/later";
@@ -160,6 +161,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <Going visit={visit} part={route.part} />;
     case "purpose":
       return <Purpose visit={visit} />;
+    case "drive":
+      return <Driving visit={visit} />;
     case "own":
       return <Own visit={visit} item={route.item} />;
     case "start":

@@ -91,6 +91,8 @@ export type WireKind = "cable" | "feed" | "signal" | "safety";
 
 export type WireCount = "feed" | "safety" | "fuse";
 
+export type Does = "fix" | "cool" | "call" | "haul";
+
 export type ClaimStanding = "claimed" | "seen" | "proven" | "false";
 
 export type LookupResult = "bad" | "not_found" | "good";
@@ -497,6 +499,82 @@ export interface Rules {
   region?: Region;
 }
 
+/** After which distances one stops, on an odometer of that unit; then after every so many. */
+export interface DriveLeg {
+  unit: "mi" | "km";
+  first: string[];
+  every: string;
+  source: string;
+}
+
+/** An answer to a sign. */
+export interface DriveReply {
+  id: "fine" | "bad" | "none";
+  title: string;
+}
+
+/** One thing to look at while parked; a bad one is a finding of its area, of that grade. `figure` is the fact of the car that it is held against, `text` what to do where it is bad. */
+export interface DriveSign {
+  id: string;
+  title: string;
+  how: string;
+  choices: DriveReply[];
+  when: ("start" | "first" | "stop")[];
+  places: string[];
+  figure?: string;
+  area: string;
+  grade: Fault;
+  does: Does;
+  text: string;
+  cautions: string[];
+  source: string;
+}
+
+/** Findings that are at least that bad. */
+export interface DriveFaults {
+  item: string[];
+  at_least: Fault;
+}
+
+/** What a finding asks to be watched, the sign that shows it, and the kit that it wants. */
+export interface DriveWatch {
+  id: string;
+  title: string;
+  when: DriveFaults[];
+  sign?: string;
+  kit: string[];
+  source: string;
+}
+
+/** One thing to take along; with a `reason` on every drive. */
+export interface DriveKit {
+  id: string;
+  title: string;
+  reason?: string;
+  source: string;
+}
+
+/** The table of the drive home (checklists/driving.yaml). */
+export interface Driving {
+  legs: DriveLeg[];
+  signs: DriveSign[];
+  watch: DriveWatch[];
+  kit: DriveKit[];
+}
+
+/** A line of the table that a car wants: by what was found, and what nobody looked at. */
+export interface DriveLine {
+  id: string;
+  found: string[];
+  unseen: string[];
+}
+
+/** What to watch on this car, and what to take along, each with the checks that it is for. */
+export interface DrivePlan {
+  watch: DriveLine[];
+  kit: DriveLine[];
+}
+
 /** Where an item lies on the body map, and what of it is shown there. */
 export interface OnBodyMap {
   show: "film" | "readings" | "marks" | "card";
@@ -631,6 +709,7 @@ export interface Bundle {
   sources: Record<string, Source>;
   cautions: Record<string, Caution>;
   profile?: ProfileGroup[];
+  driving?: Driving;
   locales?: Record<string, Record<string, string>>;
   calls?: CallQuestion[];
   symptoms?: Symptom[];

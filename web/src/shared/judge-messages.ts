@@ -4,6 +4,9 @@ import type {
   Assessment,
   Complaint,
   DriveAnswer,
+  DrivePlan,
+  Driving,
+  Grade,
   ItemJudgment,
   NextChecks,
   Rules,
@@ -51,6 +54,13 @@ export type Question =
   // once what leads from symptom to cause was loaded (server/bradawl/judge/trouble/door.py)
   | { ask: "complaint_load"; bundle: string; symptom: Symptom }
   | { ask: "spotted"; bundle: string; text: string }
+  | {
+      ask: "drive_plan";
+      driving: Driving;
+      items: Record<string, Pick<ItemJudgment, "asked" | "state" | "grade">>;
+      /** Grades that work has changed. */
+      now: Record<string, Grade | null>;
+    }
   | { ask: "complaint"; bundle: string; complaint: string; cells: Cells; today: string }
   | {
       ask: "complaint_found";
@@ -83,6 +93,7 @@ export interface Answers {
   seal: { photos: string; count: number };
   complaint_load: { tests: number };
   spotted: { claims: SpottedClaim[] };
+  drive_plan: { plan: DrivePlan };
   complaint: { complaint: Complaint };
   complaint_found: { puts: { put: string; value: Json }[] };
   amendments: { count: number };

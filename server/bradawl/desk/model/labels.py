@@ -132,7 +132,7 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("amend", "settled") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
-    if parts[0] in ("ads", "claims", "ledger", "media", "notes", "wants"):
+    if parts[0] in ("ads", "claims", "drive", "ledger", "media", "notes", "wants"):
         return text("desk-path-" + parts[0])
     if parts[0] == "people":
         return text("desk-path-people")

@@ -79,6 +79,8 @@ def entry_kind(path: str) -> str:
         return "name" if second in _OF_OWNER else "fact"
     if area == "people":
         return "name"
+    if area == "drive":
+        return "fact"  # what was seen on the way home
     if area == "media":
         return "photo"
     if area in ("amend", "notes", "settled", "trouble"):

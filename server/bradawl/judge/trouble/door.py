@@ -1,6 +1,6 @@
 """The phone's way in: importing this adds questions to the judge's door.
 
-They are about a complaint, and about what an ad seems to claim.
+They are about a complaint, about what an ad seems to claim, and about the drive home.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from .. import json_api
 from ..record.regions import rules_in
 from ..record.visit_facts import visit_facts
-from . import evidence, repairs, spotting, view
+from . import driving, evidence, repairs, spotting, view
 
 if TYPE_CHECKING:
     from ..json_api import Question, Reply
@@ -79,6 +79,12 @@ def _spotted(question: Question) -> Reply:
     return {"claims": spotting.spotted(question["text"], json_api.loaded(question))}
 
 
+def _drive_plan(question: Question) -> Reply:
+    """{"ask": "drive_plan", "driving", "items", "now"} -> {"plan"}: what to watch, what to take."""
+    return {"plan": driving.plan(question["driving"], question["items"], question["now"])}
+
+
+json_api.ASKS["drive_plan"] = _drive_plan
 json_api.ASKS["spotted"] = _spotted
 json_api.ASKS["complaint_load"] = _load
 json_api.ASKS["complaint"] = _complaint

@@ -21,7 +21,7 @@ function changed<T>(value: T, changes: Changes): T {
 }
 
 /** What of a checklist is read, and under which names its texts stand. */
-const PARTS = ["areas", "stages", "items", "cautions", "profile", "rules"] as const;
+const PARTS = ["areas", "stages", "items", "cautions", "profile", "driving", "rules"] as const;
 const TEXTS = new Set(["title", "look", "how", "where", "text", "reason", "question"]);
 
 /** The value as it is read, of which the texts that stayed English say so. */

@@ -25,7 +25,8 @@ export type Route =
         | "two"
         | "tell"
         | "ad"
-        | "purpose";
+        | "purpose"
+        | "drive";
       visit: string;
     }
   // what is done before one goes: the list of it, or one part
@@ -49,6 +50,7 @@ const OF_VISIT = [
   "tell",
   "ad",
   "purpose",
+  "drive",
 ] as const;
 const OF_PHONE = ["storage", "pair", "away", "guide", "shared"] as const;
 

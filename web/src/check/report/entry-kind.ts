@@ -91,6 +91,8 @@ export function entryKind(path: string): EntryKind {
       return OF_OWNER.includes(second) ? "name" : "fact";
     case "people":
       return "name";
+    case "drive":
+      return "fact";
     case "media":
       return "photo";
     case "amend":

@@ -9,6 +9,7 @@ visit's currency; figures are texts as they were typed, so that nothing is round
 from .assessment import *  # noqa: F403
 from .bundle import *  # noqa: F403
 from .diagnosis import *  # noqa: F403
+from .driving import *  # noqa: F403
 from .ledger import *  # noqa: F403
 from .offer import *  # noqa: F403
 from .prices import *  # noqa: F403

@@ -10,6 +10,7 @@ checklists-entry-twice = the entry { $entry } is there twice; keep one of the tw
 checklists-no-caution = { $item }: there's no caution '{ $name }' in cautions.yaml; { $hint }
 checklists-no-computation = { $item }: the judge has no computation '{ $name }'; { $hint }
 checklists-item-source = { $item }: there's no source '{ $name }' in sources.yaml; { $hint }
+checklists-no-name = there's no '{ $name }'; { $hint }
 checklists-no-source = there's no source '{ $name }' in sources.yaml; { $hint }
 checklists-no-entry = { $item }: no published list has '{ $name }'; { $hint }
 checklists-no-tool = { $item }: there's no tool '{ $name }'; { $hint }

@@ -3,6 +3,7 @@
 phone-decide-trouble = Something wrong? Find the cause
 phone-decide-verdict = Verdict
 phone-decide-drive = The drive home
+phone-decide-drive-plan = Drive home, stop by stop
 phone-decide-more-reasons =
     { $count ->
         [one] 1 more reason

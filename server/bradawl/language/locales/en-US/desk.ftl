@@ -237,6 +237,7 @@ desk-path-seal = Signature { $number }
 desk-path-ads = Ad
 desk-path-claims = Claim
 desk-path-wants = Must-have or reason to leave
+desk-path-drive = Drive home
 desk-path-media = Photo or recording
 desk-path-notes = Note
 desk-path-people = Whose phone

@@ -1,6 +1,7 @@
 /** Whether it may be driven home, and why not: what was found, and what nobody looked at. */
 
 import type { Assessment } from "../../../shared/contract";
+import { address } from "../../state/routes";
 import { text } from "../../text/catalogue";
 import { say } from "../../text/say";
 import { driveNow } from "../../visit/standing";
@@ -30,6 +31,9 @@ export function DriveHome({ visit, assessment }: { visit: Visit; assessment: Ass
           </>
         )}
       </Fold>
+      <a class="button" href={address({ screen: "drive", visit: visit.id })}>
+        {text("phone-decide-drive-plan")}
+      </a>
     </section>
   );
 }
