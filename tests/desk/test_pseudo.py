@@ -337,6 +337,14 @@ def fill(shop: Marked) -> None:
             (f"calls/{'6' * 12}", {"role": "seller", "name": marked("Ada"), "date": "2025-11-20"}),
             (f"calls/{'6' * 12}/mice", {"answers": ["yes"], "words": marked("Two.")}),
             (f"lookups/{'6' * 12}/note", marked("A bank.")),
+            ("car/vin", "GT4-71-00912"),
+            ("deal/opening", 1900),
+            ("deal/leave_by", {"date": "2025-11-25", "time": "18:30"}),
+            (f"deal/prices/{'6' * 12}", {"amount": 1900, "date": "2025-11-25", "side": "offered"}),
+            (
+                f"passed/{'5' * 12}",
+                {"date": "2025-11-25", "price": 2600, "why": marked("Rot"), "until": "2026-01-31"},
+            ),
             (f"claims/{'7' * 12}/words", marked("Never wet")),
             (f"claims/{'7' * 12}/who", {"role": "seller", "name": marked("Ada")}),
             (f"claims/{'7' * 12}/date", "2025-11-20"),
@@ -473,6 +481,7 @@ PAGES = {
             "claims",
             "going",
             "going/paper/calls",
+            "leaving",
             "brief",
             "profile",
             "baseline",
@@ -602,6 +611,20 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/claims/settle", {"data": {"claim": "none", "state": "seen"}}),
         (f"{CAR}/claims/settle", {"data": {"claim": "7" * 12, "state": "proven"}}),
         (f"{CAR}/claims/settle", {"data": {"claim": "7" * 12, "state": "x"}}),
+    ],
+    "/desk/visits/{visit}/leaving/bargain": [
+        (f"{CAR}/leaving/bargain", {"data": {"opening": "x", "leave-by": "x"}}),
+    ],
+    "/desk/visits/{visit}/leaving/price": [
+        (f"{CAR}/leaving/price", {"data": {"price": "", "side": "asked"}}),
+        (f"{CAR}/leaving/price", {"data": {"price": "x", "date": "x", "side": "offered"}}),
+    ],
+    "/desk/visits/{visit}/leaving/pass": [
+        (f"{CAR}/leaving/pass", {"data": {"pass-price": ""}}),
+        (f"{CAR}/leaving/pass", {"data": {"pass-price": "x", "pass-until": "x"}}),
+    ],
+    "/desk/visits/{visit}/leaving/back": [
+        (f"{CAR}/leaving/back", {"data": {"path": "deal/prices/none"}}),
     ],
     "/desk/visits/{visit}/brief": [
         (

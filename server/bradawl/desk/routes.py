@@ -19,7 +19,7 @@ from bradawl.desk.pages import (
     visits,
     work_log,
 )
-from bradawl.desk.pages.cars import ads, board, candidates, captured, shelf
+from bradawl.desk.pages.cars import ads, board, candidates, captured, leaving, shelf
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.going import page as going
 from bradawl.desk.pages.money import car as car_money
@@ -50,6 +50,7 @@ PAGES = (
         shelf,
         ads,
         going,
+        leaving,
         conflicts,
         briefs,
         visit_profile,

@@ -25,7 +25,8 @@ FEW = 4
 class PriceReason:
     """A job, what was found and where ("" where nobody says), and what it is expected to cost.
 
-    `item` is the first finding that it puts right, "" for none; `said` all of it in one sentence.
+    `id` is of the job's line, "" in a judgment of an older judge. `item` is the first finding that
+    it puts right, "" for none; `said` all of it in one sentence.
     """
 
     title: str
@@ -34,6 +35,7 @@ class PriceReason:
     amount: int
     item: str
     said: str
+    id: str = ""
 
 
 @dataclass(frozen=True)
@@ -119,4 +121,5 @@ def _reason(
         amount=row["amount"],
         item=covers[0] if covers else "",
         said=said(row),
+        id=str(row.get("id") or ""),
     )

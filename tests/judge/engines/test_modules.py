@@ -76,6 +76,8 @@ def called() -> Called:
         cause = {"cause": "pump-valve", "grade": "major", "today": TODAY}
         asked({"ask": "complaint_found", **complaint, **cause})
         asked({"ask": "spotted", "bundle": "counted", "text": "New brakes. Needs a new battery!"})
+        asked({"ask": "drive_plan", "driving": real()["driving"], "items": {}, "now": {}})
+        asked({"ask": "leaving", "cells": cells, "arguments": [], "top": 1, "opening": None})
     finally:
         sys.setprofile(before)
     return found

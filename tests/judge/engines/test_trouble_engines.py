@@ -155,3 +155,45 @@ def test_a_drive_home_is_planned_alike(both: Ask, seed: int) -> None:
     plan = both({"ask": "drive_plan", "driving": real()["driving"], "items": items, "now": now})
     for line in (*plan["plan"]["watch"], *plan["plan"]["kit"]):
         assert not set(line["found"]) & set(now)
+
+
+def test_both_engines_tell_of_a_bargain_and_of_the_same_car_alike(both: Ask) -> None:
+    dice = random.Random(20)
+    grades = ["", "none", "minor", "major", "dangerous", "uninspected"]
+    values = [
+        *(1900, "x", True, -3, ["b", "a", "gone"]),
+        {"amount": 2400, "date": "2026-12-01", "side": "offered"},
+        {"amount": 4200, "date": "2026-11-20", "time": "25:00"},
+        {"date": "2026-12-01", "time": "18:30", "price": 2600, "why": "Rot", "until": "x"},
+    ]
+    paths = [
+        *("deal/opening", "deal/leave_by", "deal/reasons", "deal/prices/1", "deal/prices/2"),
+        *("ads/1/prices/1", "passed/1", "passed/2", "about/asking_price", "about/started"),
+    ]
+    groups = ["safety", "wear", "service", "other"]
+    for _ in range(60):
+        cells = [
+            {
+                path: {"value": dice.choice(values), "at": f"{dice.randint(0, 9)}", "others": []}
+                for path in dice.sample(paths, dice.randint(0, len(paths)))
+            }
+            for _ in range(2)
+        ]
+        arguments = [
+            {"id": name, "amount": dice.randint(0, 3), "group": dice.choice(groups)}
+            for name in "abcdef"
+        ]
+        price = {"arguments": arguments, "top": dice.choice([None, 2000]), "opening": None}
+        both({"ask": "leaving", "cells": cells[0], **price})
+        graded = [
+            {item: dice.choice(grades) for item in ("a.x", "b.y", "c.own-1")} for _ in range(2)
+        ]
+        both(
+            {
+                "ask": "again", "earlier": cells[0], "now": cells[1],
+                "graded_earlier": graded[0], "graded_now": graded[1],
+            }
+        )  # fmt: skip
+    visits = [{"visit": str(n), "vin": vin} for n, vin in enumerate(["gt4 7", "GT4-71", "gt471"])]
+    answer = both({"ask": "same_car", "vin": "Gt4/71", "visits": visits})
+    assert answer == {"visits": ["1", "2"]}

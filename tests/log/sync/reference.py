@@ -287,7 +287,7 @@ _KINDS = (
     (_JOB + r"/after(/|$)", "plan"),
     (r"work(/|$)", "note"),
     (r"drive(/|$)", "fact"),
-    (r"(ads|ledger|life)(/|$)", "money"),
+    (r"(ads|deal|ledger|life|papers|passed)(/|$)", "money"),
     (r"claims/[^/]+/(date|kind|state)(/|$)", "fact"),
     (r"claims/[^/]+/photos(/|$)", "photo"),
     (r"claims/[^/]+/who(/|$)", "name"),

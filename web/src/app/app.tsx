@@ -5,6 +5,7 @@ import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { Ad, Shared } from "./screens/ad/later";
 import { Driving } from "./screens/after/driving/later";
+import { Leaving } from "./screens/after/leaving/later";
 import { Going } from "./screens/before/going/later";
 import { Purpose } from "./screens/before/purpose/later";
 import { BodyMap } from "./screens/body-map/later";
@@ -155,6 +156,8 @@ function VisitScreen({ visit, route }: { visit: Visit; route: VisitRoute }) {
       return <BodyMap key={route.place} visit={visit} place={route.place} />;
     case "trouble":
       return <Trouble key={route.complaint} visit={visit} complaint={route.complaint} />;
+    case "leaving":
+      return <Leaving key={route.part} visit={visit} part={route.part} />;
     case "ad":
       return <Ad visit={visit} />;
     case "going":

@@ -137,6 +137,10 @@ export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "agai
 
 export type TestPassed = "car" | "skipped" | "tool" | "nothing";
 
+export type Side = "asked" | "offered";
+
+export type Since = "worse" | "same" | "better" | "gone" | "new" | "unseen";
+
 /** What an item costs in one region when it is bad. */
 export interface UnseenPrice {
   cost: [number, number, number];
@@ -1348,6 +1352,55 @@ export interface RatesOfVisit {
   rate: number;
   percent: number;
   currency: string;
+}
+
+/** What was asked or offered, in whole units of the visit's currency. `put` is the entry's path, "" for the asking price that no day is known of; `date` is YYYY-MM-DD or "", `time` HH:MM or "". */
+export interface DealPrice {
+  put: string;
+  amount: number;
+  date: string;
+  time: string;
+  side: Side;
+  of_ad: boolean;
+}
+
+/** A car was passed: on which day, for what price one would come back, why, until when. */
+export interface Passing {
+  id: string;
+  date: string;
+  price: number | null;
+  why: string;
+  until: string;
+}
+
+/** What one needs before one leaves the car. `reasons` are the ids of up to three arguments of the price, `is_chosen` says that a person picked them. `opening` is what somebody typed (`is_typed`), else what the price suggests; `is_over_top`: it lies above the top price. */
+export interface Leaving {
+  prices: DealPrice[];
+  opening: number | null;
+  is_typed: boolean;
+  is_over_top: boolean;
+  leave_date: string;
+  leave_time: string;
+  reasons: string[];
+  is_chosen: boolean;
+  passed: Passing[];
+}
+
+/** A check that had a fault then or has one now; "" for a grade that nobody gave. */
+export interface SinceThen {
+  item: string;
+  then: string;
+  now: string;
+  since: Since;
+}
+
+/** An earlier visit to the same car beside this one; money in whole units, null for unknown. */
+export interface Again {
+  date: string;
+  rows: SinceThen[];
+  asked_then: number | null;
+  asked_now: number | null;
+  passed?: Passing;
 }
 
 export type SaidArgument =

@@ -1,6 +1,8 @@
 /** Questions to the judge's worker and its answers. See server/bradawl/judge/json_api.py. */
 
 import type {
+  Again,
+  Argument,
   Assessment,
   Complaint,
   DriveAnswer,
@@ -8,6 +10,7 @@ import type {
   Driving,
   Grade,
   ItemJudgment,
+  Leaving,
   NextChecks,
   Rules,
   ShopModel,
@@ -20,6 +23,9 @@ import type { Said } from "./said";
 
 /** What of an event decides whether it stands. */
 export type Leaf = Pick<LogEvent, "at" | "commit" | "put" | "over">;
+
+/** Grades by item, of items with an answer. */
+export type Graded = Record<string, string>;
 
 export type Question =
   | { ask: "load"; bundle: string; rules: Partial<Rules>; start?: boolean }
@@ -61,6 +67,15 @@ export type Question =
       /** Grades that work has changed. */
       now: Record<string, Grade | null>;
     }
+  | {
+      ask: "leaving";
+      cells: Cells;
+      arguments: Argument[];
+      top: number | null;
+      opening: number | null;
+    }
+  | { ask: "same_car"; vin: string; visits: { visit: string; vin: string }[] }
+  | { ask: "again"; earlier: Cells; now: Cells; graded_earlier: Graded; graded_now: Graded }
   | { ask: "complaint"; bundle: string; complaint: string; cells: Cells; today: string }
   | {
       ask: "complaint_found";
@@ -94,6 +109,9 @@ export interface Answers {
   complaint_load: { tests: number };
   spotted: { claims: SpottedClaim[] };
   drive_plan: { plan: DrivePlan };
+  leaving: { leaving: Leaving };
+  same_car: { visits: string[] };
+  again: { again: Again };
   complaint: { complaint: Complaint };
   complaint_found: { puts: { put: string; value: Json }[] };
   amendments: { count: number };

@@ -132,7 +132,7 @@ def label(path: str, bundle: Mapping[str, Any]) -> str:
         return text("desk-path-seal", number=parts[-1])
     if parts[0] in ("amend", "settled") and len(parts) >= 2:
         return text("desk-path-" + parts[0], what=label("/".join(parts[1:]), bundle))
-    if parts[0] in ("ads", "claims", "drive", "ledger", "media", "notes", "wants"):
+    if parts[0] in _PLAIN:
         return text("desk-path-" + parts[0])
     if parts[0] == "people":
         return text("desk-path-people")
@@ -241,6 +241,8 @@ def value_text(path: str, value: Any, bundle: Mapping[str, Any], currency: str =
         return distance_text(value)
     if path == "life/state" or (parts[0] == "ledger" and len(parts) == 2):
         return _money_text(path, value, currency)
+    if parts[0] in ("deal", "passed") and isinstance(value, Mapping):
+        return _deal_text(value, currency)
     if parts[0] == "parts" and parts[-1].endswith("_cents"):
         return cents(cell_values.whole(value, 0), currency)
     if parts[0] == "items" and parts[2:] == ["cost"]:
@@ -297,9 +299,27 @@ def _money_text(path: str, value: Any, currency: str) -> str:
     return ", ".join([one for one in told if one] + ([cents(amount, currency)] if amount else []))
 
 
+def _deal_text(value: Mapping[str, Any], currency: str) -> str:
+    """A price of the talk, when to leave, or why and until when a car was passed."""
+    side = value.get("side")
+    amounts = [cell_values.whole(value.get(key)) for key in ("amount", "price")]
+    told = [
+        clock_text(cell_values.moment(value)),
+        text(f"leaving-side-{side}") if side in ("asked", "offered") else "",
+        *(money(amount, currency) for amount in amounts if amount is not None),
+        cell_values.words(value.get("why")),
+        language.date(cell_values.words(value.get("until"))),
+    ]
+    return ", ".join(one for one in told if one) or text("desk-value-none")
+
+
+#: Of these a path is about the whole: `desk-path-…` has its word.
+_PLAIN = ("ads", "claims", "deal", "drive", "ledger", "media", "notes", "papers", "passed", "wants")
 _DISTANCES = ("car/odometer", "about/distance_home")
 #: Last words of paths at which an amount of money stands.
-_AMOUNTS = ("asking_price", "budget", "value_good", "margin", "hourly_rate")
+_AMOUNTS = (
+    *("amount", "asking_price", "budget", "hourly_rate", "margin", "opening", "value_good"),
+)
 
 
 def _object_text(parts: list[str], value: Mapping[str, Any], bundle: Mapping[str, Any]) -> str:

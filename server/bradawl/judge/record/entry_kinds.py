@@ -51,6 +51,9 @@ _OF_CLAIM = {
 }
 # of a look-up: what the office answered is a fact, what somebody wrote of it a note
 _OF_LOOKUP = {"date": "fact", "kind": "fact", "note": "note", "photos": "photo", "result": "fact"}
+# all of it: what is asked and paid, receipts, vendors and who paid; the bargain, its papers with
+# names and price on them, and for what one would come back
+_MONEY = ("ads", "deal", "ledger", "life", "papers", "passed", "verdict")
 _OF_OWNER = ("address", "email", "name", "phone", "plate")
 _OF_JOB = ("after", "done", "photos")
 _OF_PART = {"note": "note", "reply": "note", "vendor": "name", "where": "name"}
@@ -87,8 +90,8 @@ def entry_kind(path: str) -> str:
         return "note"
     if area == "work":
         return _of_work(parts)
-    if area in ("ads", "ledger", "life", "verdict"):
-        return "money"  # of ads and ledger all: what is asked, receipts, vendors and who paid
+    if area in _MONEY:
+        return "money"
     if area == "claims":
         return _OF_CLAIM.get(parts[2], "plan") if len(parts) > 2 else "plan"
     if area == "lookups":

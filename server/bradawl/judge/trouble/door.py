@@ -1,6 +1,7 @@
 """The phone's way in: importing this adds questions to the judge's door.
 
-They are about a complaint, about what an ad seems to claim, and about the drive home.
+They are about a complaint, about what an ad seems to claim, about the drive home, and about
+leaving the car.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 from .. import json_api
 from ..record.regions import rules_in
 from ..record.visit_facts import visit_facts
-from . import driving, evidence, repairs, spotting, view
+from . import driving, evidence, leaving, repairs, spotting, view
 
 if TYPE_CHECKING:
     from ..json_api import Question, Reply
@@ -85,6 +86,28 @@ def _drive_plan(question: Question) -> Reply:
 
 
 json_api.ASKS["drive_plan"] = _drive_plan
+
+
+def _leaving(question: Question) -> Reply:
+    """{"ask": "leaving", "cells", "arguments", "top", "opening": of the price} -> {"leaving"}."""
+    price = question["arguments"], question["top"], question["opening"]
+    return {"leaving": leaving.leaving(question["cells"], price[0], price[1], price[2])}
+
+
+def _same_car(question: Question) -> Reply:
+    """{"ask": "same_car", "vin", "visits": [{"visit", "vin"}]} -> {"visits"} with that number."""
+    return {"visits": leaving.same_car(question["vin"], question["visits"])}
+
+
+def _again(question: Question) -> Reply:
+    """{"ask": "again", "earlier", "now": cells, "graded_earlier", "graded_now"} -> {"again"}."""
+    graded = question["graded_earlier"], question["graded_now"]
+    return {"again": leaving.again(question["earlier"], question["now"], graded[0], graded[1])}
+
+
+json_api.ASKS["leaving"] = _leaving
+json_api.ASKS["same_car"] = _same_car
+json_api.ASKS["again"] = _again
 json_api.ASKS["spotted"] = _spotted
 json_api.ASKS["complaint_load"] = _load
 json_api.ASKS["complaint"] = _complaint

@@ -33,6 +33,8 @@ export type Route =
   | { screen: "going"; visit: string; part: string | null }
   | { screen: "map"; visit: string; place: string | null }
   | { screen: "trouble"; visit: string; complaint: string | null }
+  // `part`: one of what is done before one leaves; null: all of it
+  | { screen: "leaving"; visit: string; part: string | null }
   // `item`: a finding in somebody's own words, or the area that a new one is in; null: a new one
   | { screen: "own"; visit: string; item: string | null }
   | ({ screen: "find"; visit: string; at: string | null } & Found)
@@ -92,6 +94,7 @@ export function parseRoute(hash: string): Route {
     }
     if (second === "trouble") return { screen: "trouble", visit, complaint: third ?? null };
     if (second === "going") return { screen: "going", visit, part: third ?? null };
+    if (second === "leaving") return { screen: "leaving", visit, part: third ?? null };
     if (second === "own") return { screen: "own", visit, item: third ?? null };
     if (second === "map") return { screen: "map", visit, place: third ?? null };
     const screen = OF_VISIT.find((name) => name === second);
@@ -122,6 +125,9 @@ export function address(route: Route): string {
   }
   if (route.screen === "own") {
     return `#/visit/${route.visit}/own${route.item === null ? "" : `/${route.item}`}`;
+  }
+  if (route.screen === "leaving") {
+    return `#/visit/${route.visit}/leaving${route.part === null ? "" : `/${route.part}`}`;
   }
   if (route.screen === "trouble") {
     const complaint = route.complaint === null ? "" : `/${route.complaint}`;

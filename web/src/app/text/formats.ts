@@ -38,6 +38,12 @@ export function readableDay(day: string | number): string {
   return said(date.toLocaleDateString(catalogue.formats, { dateStyle: "medium" }));
 }
 
+/** "18:30" as this locale writes a time of the day: "6:30 PM". */
+export function clock(time: string): string {
+  const form = new Intl.DateTimeFormat(catalogue.formats, { timeStyle: "short", timeZone: "UTC" });
+  return said(form.format(new Date(`1970-01-01T${time}Z`)));
+}
+
 /** "4 min", "3 hours", "2 days". */
 export function duration(ms: number): string {
   const minutes = Math.round(ms / 60_000);

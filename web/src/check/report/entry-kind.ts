@@ -111,8 +111,11 @@ export function entryKind(path: string): EntryKind {
     case "calls":
       return third === undefined ? "name" : "note";
     case "ads":
+    case "deal":
     case "ledger":
     case "life":
+    case "papers":
+    case "passed":
     case "verdict":
       return "money";
     default:

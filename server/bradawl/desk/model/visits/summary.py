@@ -17,6 +17,7 @@ from bradawl.inspection.said import clock_text
 from bradawl.inspection.shelf import shelf_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.standing import answer_found, answer_now, found_line
+from bradawl.judge.measurements import identity
 from bradawl.language import text
 
 __all__ = ["Summary", "model_of", "summarize"]
@@ -53,6 +54,7 @@ class Summary:
     lessons: tuple[Lesson, ...] = ()
     shelf: str = ""  # where it stands beside the lists (`inspection/shelf.py`)
     found: str = ""  # the answer at the inspection, where work has mended something since
+    vin: str = ""  # as it is compared: upper case, without blanks
 
     @property
     def found_line(self) -> str:
@@ -71,7 +73,8 @@ class Summary:
     @property
     def words(self) -> str:
         """What a search looks through."""
-        return f"{self.car} {self.registration} {self.inspector} {self.started}".casefold()
+        told = (self.car, self.registration, self.inspector, self.started, self.vin)
+        return " ".join(told).casefold()
 
 
 def summarize(snapshot: Snapshot, last_at: str) -> Summary:
@@ -97,6 +100,7 @@ def summarize(snapshot: Snapshot, last_at: str) -> Summary:
         coverage_percent=share if isinstance(share, int) else None,
         answer=answer_now(snapshot.assessment),
         found=answer_found(snapshot.assessment),
+        vin=identity.normal(_named(snapshot, "car/vin")),
         shelf=shelf_of(snapshot.cells),
         sealed=sealed,
         amendments=len(seals.amendments(snapshot, str)),

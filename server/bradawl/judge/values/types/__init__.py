@@ -10,6 +10,7 @@ from .assessment import *  # noqa: F403
 from .bundle import *  # noqa: F403
 from .diagnosis import *  # noqa: F403
 from .driving import *  # noqa: F403
+from .leaving import *  # noqa: F403
 from .ledger import *  # noqa: F403
 from .offer import *  # noqa: F403
 from .prices import *  # noqa: F403

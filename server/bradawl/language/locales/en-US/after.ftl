@@ -70,3 +70,94 @@ driving-fine =
 # $sign: "Oil pressure"; $answer: "No gauge"
 driving-log = { $sign }: { $answer }.
 driving-log-mended = { $sign }: { $answer }, fixed.
+
+## Leaving: the bargain, the papers, or passed
+
+leaving-title = Deal or pass
+leaving-bargain = Before you bargain
+leaving-opening = Opening price
+# $price: "$2,400"
+leaving-opening-suggested = Left empty, the card shows { $price }, from what was found.
+leaving-over-top = That's above your top price.
+leaving-leave-by = Leave by
+leaving-reasons = Reasons on the card
+leaving-reasons-hint = Up to three. Pick none, and the card shows the three worth most, found problems first.
+leaving-reasons-none = No reason with a price yet. Findings with a repair bring them.
+leaving-reasons-more = Pick the reasons
+leaving-card = Card to hold
+leaving-card-hint = The seller may look over your shoulder. Your top price shows only while a finger holds it.
+leaving-top = Top price
+leaving-top-hold = Hold to see
+leaving-top-none = none yet
+leaving-no-opening = none yet
+leaving-price-unread = Type a whole amount, like { $example }.
+
+# what was asked and offered
+leaving-prices = Asked and offered
+leaving-prices-none = Nothing noted yet.
+leaving-price = Price
+leaving-asked = They ask
+leaving-offered = I offer
+# in the list of prices: who named it
+leaving-side-asked = Asked
+leaving-side-offered = Offered
+leaving-of-ad = in the ad
+leaving-no-date = day not noted
+# $price: "$3,400"
+leaving-asked-noted = Asked: { $price }.
+leaving-offered-noted = Offered: { $price }.
+leaving-remove = Take back
+# $price: "$3,400"
+leaving-removed = Taken back: { $price }.
+
+# passed
+leaving-pass = Pass it up
+leaving-pass-hint = Keep what would bring you back. It shows when you look at this car again.
+leaving-pass-price = Call me at
+leaving-pass-why = Why not today
+leaving-pass-until = Good until
+leaving-pass-go = Pass this car
+leaving-pass-empty = Type a price, a reason or a day first.
+leaving-passed-noted = Passed. What would bring you back is kept.
+# $date: when it was passed
+leaving-passed = Passed { $date }
+# $price: "$2,000"; $until: a day
+leaving-passed-price = Call me at { $price }
+leaving-passed-until = until { $until }
+leaving-passed-removed = No longer passed.
+leaving-passes = Times you passed
+
+# an earlier visit to the same car
+leaving-before = This car before
+# $date: day of the earlier visit
+leaving-before-on = You looked at this car on { $date }
+leaving-before-see = See what changed
+leaving-before-coming = Reading the earlier visit…
+leaving-asked-then = Asked then
+leaving-asked-now = Asked now
+# $change: "$500"
+leaving-asked-less = { $change } less than then
+leaving-asked-more = { $change } more than then
+leaving-asked-same = Same price as then
+leaving-found-then = Found then, and now
+leaving-found-none = No problems were found then.
+# how a finding of then stands: $grade: "Major"
+leaving-since-worse = Worse now: { $grade }
+leaving-since-better = Better now: { $grade }
+leaving-since-same = The same now
+leaving-since-gone = OK now
+leaving-since-new = New
+leaving-since-unseen = Not looked at this time
+
+# at the desk alone
+leaving-save = Save
+leaving-gone = That entry has been taken back since. Reload the page.
+leaving-time-unread = Type a time, like 18:30.
+leaving-price-missing = Type the price first.
+leaving-top-desk = Your top price. No edition of the report for a seller or the public has it, nor anything of this page.
+leaving-day = Day
+leaving-col-check = Check
+leaving-col-then = Then
+leaving-col-now = Now
+leaving-col-side = Who
+leaving-col-back = Change

@@ -120,6 +120,7 @@ phone-lock-finger-hint = Not needed for the lock. For whoever wants to see one, 
 phone-lock-place = Where you are
 
 phone-decide-deeds = What now
+phone-decide-leaving = Deal or pass
 
 tell-title = Tell a partner
 tell-money = Prices

@@ -1,56 +1,17 @@
 /** An ad is kept as it was: its text, where and when it was seen, and what was asked. */
 
 import { useId, useState } from "preact/hooks";
+import { AmountField, wholeAmount } from "../../components/controls/amount-field";
 import { today } from "../../device/local-time";
 import { text } from "../../text/catalogue";
 import { money } from "../../text/formats";
-import { region } from "../../text/region";
-import { amounts } from "../../text/typed";
 import { keepAd, notePrice, priceIn } from "../../visit/offer/claims";
 import type { Visit } from "../../visit/visit";
 
-/** A typed amount in whole units; null for nothing, undefined for what is none. */
-function read(typed: string): number | null | undefined {
-  if (typed.trim() === "") return null;
-  const [amount] = amounts(typed, region.value);
-  return amount === undefined ? undefined : Math.round(Number(amount));
-}
-
-function Amount({
-  visit,
-  label,
-  typed,
-  onType,
-  isWrong,
-}: {
-  visit: Visit;
-  label: string;
-  typed: string;
-  onType: (typed: string) => void;
-  isWrong: boolean;
-}) {
-  const id = useId();
-  const example = money(3500, visit.text("about/currency"));
-  return (
-    <div class="field">
-      <label for={id}>{label}</label>
-      {isWrong && (
-        <p class="wrong" id={`${id}-problem`}>
-          {text("claims-price-unread", { example })}
-        </p>
-      )}
-      <input
-        id={id}
-        type="text"
-        inputMode="decimal"
-        autocomplete="off"
-        value={typed}
-        aria-invalid={isWrong || undefined}
-        aria-describedby={isWrong ? `${id}-problem` : undefined}
-        onInput={({ currentTarget }) => onType(currentTarget.value)}
-      />
-    </div>
-  );
+/** The sentence for an amount that nobody can read; null where it can be. */
+function unread(visit: Visit, isWrong: boolean): string | null {
+  if (!isWrong) return null;
+  return text("claims-price-unread", { example: money(3500, visit.text("about/currency")) });
 }
 
 function Day({ value, onPick }: { value: string; onPick: (day: string) => void }) {
@@ -77,7 +38,7 @@ export function AdForm({ visit, onKept }: { visit: Visit; onKept: () => void }) 
   const [problem, setProblem] = useState<string | null>(null);
   const [id, sourceId, fileId] = [useId(), useId(), useId()];
   const typed = price ?? priceIn(words);
-  const amount = read(typed);
+  const amount = wholeAmount(typed);
   const paste = async () => {
     try {
       setWords(await navigator.clipboard.readText());
@@ -142,12 +103,11 @@ export function AdForm({ visit, onKept }: { visit: Visit; onKept: () => void }) 
         />
       </div>
       <Day value={date} onPick={setDate} />
-      <Amount
-        visit={visit}
+      <AmountField
         label={text("claims-ad-price")}
         typed={typed}
         onType={setPrice}
-        isWrong={amount === undefined}
+        problem={unread(visit, amount === undefined)}
       />
       <button type="button" class="main" onClick={() => void keep()}>
         {text("claims-ad-keep")}
@@ -160,7 +120,7 @@ export function AdForm({ visit, onKept }: { visit: Visit; onKept: () => void }) 
 export function PriceForm({ visit, ad }: { visit: Visit; ad: string }) {
   const [typed, setTyped] = useState("");
   const [isAsked, setAsked] = useState(false);
-  const amount = read(typed);
+  const amount = wholeAmount(typed);
   const note = async () => {
     setAsked(true);
     if (amount === undefined || amount === null) return;
@@ -173,12 +133,11 @@ export function PriceForm({ visit, ad }: { visit: Visit; ad: string }) {
   };
   return (
     <div class="ad-price">
-      <Amount
-        visit={visit}
+      <AmountField
         label={text("claims-price-new")}
         typed={typed}
         onType={setTyped}
-        isWrong={amount === undefined || (isAsked && amount === null)}
+        problem={unread(visit, amount === undefined || (isAsked && amount === null))}
       />
       <button type="button" onClick={() => void note()}>
         {text("claims-price-add")}

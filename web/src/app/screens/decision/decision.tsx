@@ -10,6 +10,7 @@ import { carName } from "../../visit/items/item-record";
 import { useAssessment } from "../../visit/use-assessment";
 import type { Visit } from "../../visit/visit";
 import { ToSettle } from "../ad/later";
+import { SeenBefore } from "../after/leaving/later";
 import { PurposeStrip } from "../before/purpose/later";
 import { showToSeller } from "../seller/seller-view";
 import { DriveHome } from "./drive-home";
@@ -51,8 +52,12 @@ export function Decision({ visit }: { visit: Visit }) {
             <a class="button" href={address({ screen: "seal", visit: visit.id })}>
               {text("phone-sign-title")}
             </a>
+            <a class="button" href={address({ screen: "leaving", visit: visit.id, part: null })}>
+              {text("phone-decide-leaving")}
+            </a>
           </nav>
           <PurposeStrip visit={visit} />
+          <SeenBefore visit={visit} />
           <ReadAloud visit={visit} assessment={assessment} />
           <Questions visit={visit} assessment={assessment} />
           <ToSettle visit={visit} items={null} />

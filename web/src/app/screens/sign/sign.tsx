@@ -10,6 +10,7 @@ import { TextField } from "../../components/controls/text-field";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { sealSentence, useAmendments } from "../../components/seal/seal-status";
 import { type Drawn, SignaturePad } from "../../components/seal/signature-pad";
+import { address } from "../../state/routes";
 import { page, preferences, router } from "../../state/this-page";
 import { say, text } from "../../text/catalogue";
 import type { Visit } from "../../visit/visit";
@@ -112,6 +113,9 @@ export function Sign({ visit }: { visit: Visit }) {
       )}
       <p>{text("phone-lock-undo")}</p>
       <blockquote>{text("seal-declaration")}</blockquote>
+      <a class="button" href={address({ screen: "leaving", visit: visit.id, part: null })}>
+        {text("phone-decide-leaving")}
+      </a>
       <LeftOpen visit={visit} left={left} />
       <UnsettledList visit={visit} />
       <details class="part">
