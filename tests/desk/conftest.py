@@ -100,6 +100,22 @@ PROFILE: list[dict[str, Any]] = [
 ]
 
 
+DRIVING: dict[str, Any] = {
+    "legs": [{"unit": "km", "first": ["8"], "every": "80", "source": "law"}],
+    "signs": [
+        {
+            "id": "hub", "title": "Heat", "how": "Feel near it.", "text": "Stop.", "area": "brakes",
+            "choices": [{"id": "fine", "title": "Even"}, {"id": "bad", "title": "Hot"}],
+            "when": ["stop"], "places": ["front-left"], "grade": "dangerous", "does": "haul",
+            "cautions": [], "source": "law",
+        },
+    ],
+    "watch": [
+        {"id": "brakes", "title": "Pulls", "when": [{"item": ["brakes.pads"], "at_least": "minor"}],
+         "kit": ["fluid"], "source": "law"},
+    ],
+    "kit": [{"id": "fluid", "title": "Fluid", "reason": "It leaks.", "source": "law"}],
+}  # fmt: skip
 CALLS = [
     {
         "id": "mice",
@@ -215,6 +231,7 @@ def _bundle() -> bytes:
         "symptoms": checklist_bundle()["symptoms"],
         "profile": PROFILE,
         "calls": CALLS,
+        "driving": DRIVING,
         "rules": {
             "items": {rule["id"]: rule for rule in items},
             "areas": areas,

@@ -247,6 +247,7 @@ export interface Messages {
   };
   "driving-finding-start": { answer: MessageArgument; sign: MessageArgument };
   "driving-fine": { count: MessageArgument };
+  "driving-for-desk": null;
   "driving-found": { items: MessageArgument };
   "driving-go": null;
   "driving-home": null;
@@ -269,6 +270,7 @@ export interface Messages {
   "driving-right-noted": { sign: MessageArgument };
   "driving-roadside": null;
   "driving-start": null;
+  "driving-stop": { number: MessageArgument };
   "driving-stop-here": null;
   "driving-stops": null;
   "driving-title": null;

@@ -1,6 +1,7 @@
 """The list of visits, one visit with everything found in it, its photos, and a dropped PDF."""
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, File, Query, Request, Response, UploadFile
 
@@ -19,9 +20,16 @@ from bradawl.desk.web.rendering import render
 from bradawl.desk.web.visit_page import VisitPage, render_visit
 from bradawl.imaging.errors import PictureError
 from bradawl.imaging.placeholder import placeholder
+from bradawl.inspection.after.driving import plan_of, stops_of
 from bradawl.inspection.as_bought import bought_of, verdict_at_purchase
 from bradawl.inspection.signed_verdict import signed_verdict
-from bradawl.inspection.standing import answer_found, drive_now, found_line, inspected_on
+from bradawl.inspection.standing import (
+    answer_found,
+    answer_now,
+    drive_now,
+    found_line,
+    inspected_on,
+)
 from bradawl.language import message, spoken, text
 
 pages = APIRouter()
@@ -104,6 +112,9 @@ def show_visit(
     areas = finding_list.narrowed(snapshot, found, wanted)
     # what it is worth at the curb stays as it stood before anybody bought or mended it
     at_the_curb = bought.assessment if bought else snapshot.assessment
+    titles = {item["id"]: item["title"] for item in snapshot.texts["items"]}
+    driving: Mapping[str, Any] = snapshot.texts.get("driving") or {}
+    may_drive = answer_now(snapshot.assessment) in ("drive", "limits")
     return render_visit(
         page,
         "visits/show.html",
@@ -119,7 +130,10 @@ def show_visit(
         ],
         price_groups=finding_list.price_groups(snapshot, at_the_curb),
         histories=spoken(snapshot.assessment.get("histories", []), snapshot.texts["rules"]),
-        titles={item["id"]: item["title"] for item in snapshot.texts["items"]},
+        titles=titles,
+        drive_stops=stops_of(snapshot.cells, driving, snapshot.assessment),
+        # a car to be hauled gets no plan of a drive
+        drive_plan=plan_of(driving, snapshot.assessment, titles) if may_drive else {},
         signed=signed_verdict(snapshot.sealed_cells),
         verdict_now=verdict_at_purchase(snapshot.assessment, bought),
         tally=findings.tally(snapshot),

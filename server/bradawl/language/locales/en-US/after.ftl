@@ -19,6 +19,9 @@ driving-start = Before it rolls
 # $distance: "5 mi"
 driving-after = After { $distance }
 driving-home = Home
+# $number: of the stop, where nobody knows after how far
+driving-stop = Stop { $number }
+driving-for-desk = For the drive home: what to watch, what to take along
 # $stop: "After 5 mi"
 driving-next = Next stop: { $stop }
 driving-go = Put the phone away and drive gently, off the highway at first. Stop there where it's safe, before that if anything smells, sounds or pulls differently.

@@ -1,0 +1,1 @@
+"""What follows the visit: the way home."""
