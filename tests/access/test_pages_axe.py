@@ -29,6 +29,7 @@ PAGES = [
     "/desk/passphrase",
     "/desk/devices",
     "/desk/devices/add",
+    "/desk/devices/ways",
     "/desk/people",
     "/desk/sessions",
     "/desk/keys",

@@ -134,6 +134,7 @@ PAGES = {
     "/desk/confirm": ["/desk/confirm"],
     "/desk/devices": ["/desk/devices"],
     "/desk/devices/add": ["/desk/devices/add"],
+    "/desk/devices/ways": ["/desk/devices/ways"],
     "/desk/people": ["/desk/people"],
     "/desk/audit": ["/desk/audit", "/desk/audit?before=9"],
     "/desk/sessions": ["/desk/sessions"],

@@ -22,7 +22,7 @@ ROOT = Path(__file__).parents[2]
 ALLOWED = {
     **dict.fromkeys(("bradawl", "Bradawl"), "the name of the program"),
     **dict.fromkeys(("condition", "repaired", "partner", "us", "eu"), "values that are typed"),
-    **dict.fromkeys(("check", "page"), "of the name of a command"),
+    **dict.fromkeys(("check", "page", "phone", "app"), "of the names of commands"),
     "SHA": "the name of a digest",
 }
 

@@ -37,10 +37,12 @@ from tests.desk.browse import form
 from tests.desk.conftest import KEYS, OTHER_PHONE, PHONE, VISIT, Workshop
 from tests.desk.one_app import app_over
 from tests.desk.plan.test_work_log import a_photo
+from tests.desk.records.test_hand_over import archive, members
 from tests.desk.test_routes import guards_of
 from tests.judge.saying import unsaid
 from tests.language.unmarked import texts_of
 from tests.language.unmarked import unmarked as found_unmarked
+from tests.log.writer import Writer
 from tests.writing import seal_value
 
 CAR = f"/desk/visits/{VISIT}"
@@ -807,6 +809,7 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         ),
     ],
     "/desk/import/{digest}": [("/desk/import/1", {"data": {"decision": "take"}})],
+    "/desk/import/{digest}/take": [("/desk/import/1/take", {})],
     "/desk/chains/{device}/confirm": [(f"{NOWHERE}/confirm", {})],
     "/desk/chains/{device}/fence": [
         (f"{NOWHERE}/fence", {"data": {"seq": 1}}),
@@ -866,6 +869,18 @@ def test_an_import_that_waits_and_what_becomes_of_it_have_no_unmarked_word(shop:
     shop.owner = True
     left = shop.client.post(waits.url.path, data={"decision": "leave"})
     assert words_of(shop, left) == []
+
+
+def test_what_a_phone_handed_over_has_no_unmarked_word(shop: Marked) -> None:
+    shop.strangers.add(PHONE)
+    of = members(Writer(KEYS[PHONE], "9" * 32).fill(2))
+    shown = shop.client.post("/desk/import", files={"file": ("1.json", archive(of))})
+    assert shown.url.path != "/desk/import"
+    assert words_of(shop, shown) == []
+    assert words_of(shop, shop.client.post(f"{shown.url.path}/take")) == []
+    changed = {**of, "batches/000001.json": b"{}"}
+    refused = shop.client.post("/desk/import", files={"file": ("1.json", archive(changed))})
+    assert words_of(shop, refused) == []
 
 
 def test_a_text_that_is_checked_while_it_is_typed_is_said(shop: Marked) -> None:

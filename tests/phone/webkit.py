@@ -59,11 +59,20 @@ class Webkit:
         using = "xpath" if path.startswith("/") else "css selector"
         deadline = time.monotonic() + SOON_S
         while True:
-            found = self._here("/elements", using=using, value=path)
+            found = self._found(using, path)
             if found:
                 return dict(found[0])
             assert time.monotonic() < deadline, f"{path} never came: {self.text()}"
             time.sleep(0.1)
+
+    def _found(self, using: str, path: str) -> list[dict[str, str]]:
+        """What is there now; nothing where it was drawn anew while the driver looked."""
+        try:
+            return list(self._here("/elements", using=using, value=path))
+        except AssertionError as error:
+            if "stale element reference" in str(error):
+                return []
+            raise
 
     def gone(self, path: str) -> None:
         """Wait until no such element is there."""

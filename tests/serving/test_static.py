@@ -48,3 +48,13 @@ def test_a_script_of_an_older_version_is_missing_and_never_the_page(client: Test
     gone = client.get("/app/assets/app-0000.js")
     assert gone.status_code == 404
     assert "<title>" not in gone.text
+
+
+def test_a_date_of_another_host_does_not_keep_an_older_page_alive(client: TestClient) -> None:
+    """A host with files of its own answered at this name before (RFC 9110, 13.1.3, says when a date
+    may count: a browser has no other word of those files)."""
+    first = client.get("/app/index.html")
+    later = {"if-modified-since": "Fri, 01 Jan 2100 00:00:00 GMT"}
+    assert client.get("/app/index.html", headers=later).status_code == 200
+    tagged = {"if-none-match": first.headers["etag"]}
+    assert client.get("/app/index.html", headers=tagged).status_code == 304

@@ -1,4 +1,4 @@
-"""Registers the commands that keep, examine, move and forget what was recorded."""
+"""Registers the commands that keep, move and forget what was recorded, and `phone-app`."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from bradawl.admin import backups, doctor, forget, moving
+from bradawl.admin.phone_app import commands as phone_app
 from bradawl.language import text
 
 
@@ -34,3 +35,4 @@ def register(sub: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
 
     moving.register(sub)
     forget.register(sub)
+    phone_app.register(sub)

@@ -118,6 +118,11 @@ class Log:
         activity.pushed(batch, result.stored, result.held)
         return result
 
+    @staticmethod
+    def check(body: bytes) -> None:
+        """Raises ApiError for a batch that `push_json` would not believe; keeps nothing of it."""
+        batches.read_batch(body)
+
     def _store(self, batch: ev.Batch, received_ms: int) -> PushResult:
         registered = self._registered(batch.device)
         result = self._stored(batch, received_ms, registered)

@@ -42,6 +42,13 @@ class AppFiles(StaticFiles):
         response.headers["Cache-Control"] = keep
         return response
 
+    def is_not_modified(self, response_headers: Headers, request_headers: Headers) -> bool:
+        """By its tag alone. What a browser has by its date may come from another host that answered
+        at this name before, or from a newer version: that date says nothing of these files.
+        """
+        tagged = "if-none-match" in request_headers
+        return tagged and super().is_not_modified(response_headers, request_headers)
+
     def file_response(
         self,
         full_path: str | os.PathLike[str],

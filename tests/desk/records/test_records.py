@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import io
 import json
 import signal
 import subprocess
@@ -335,26 +336,26 @@ def test_a_damaged_photo_is_said_and_the_entries_stay(workshop: Workshop) -> Non
 def test_files_wait_for_a_day_and_not_too_many_at_once() -> None:
     now = [0.0]
     waiting = WaitingFiles(clock=lambda: now[0])
-    names = [waiting.keep(f"{n}.json", b"%d" % n, "Ada") for n in range(AT_ONCE + 1)]
-    assert waiting.read(names[0]) is None
+    names = [waiting.keep(f"{n}.json", io.BytesIO(b"%d" % n), "Ada") for n in range(AT_ONCE + 1)]
+    assert waiting.find(names[0]) is None
     assert len(waiting.all()) == AT_ONCE
     now[0] += KEPT_S + 1
     assert waiting.all() == []
-    assert waiting.read(names[-1]) is None
+    assert waiting.find(names[-1]) is None
 
 
 def test_what_a_killed_server_left_waiting_is_removed_when_the_next_begins(tmp_path: Path) -> None:
     """A file that is read in names the seller; nothing on this server would forget it."""
     script = """
-import os, pathlib, signal, sys
+import io, os, pathlib, signal, sys
 from bradawl.desk.model.records.waiting_files import WaitingFiles
-WaitingFiles(pathlib.Path(sys.argv[1])).keep("visit.json", b"Zephyrine", "Ada")
+WaitingFiles(pathlib.Path(sys.argv[1])).keep("visit.json", io.BytesIO(b"Zephyrine"), "Ada")
 os.kill(os.getpid(), signal.SIGKILL)
 """
     killed = subprocess.run([sys.executable, "-c", script, str(tmp_path)], check=False)
     assert killed.returncode == -signal.SIGKILL
     own = WaitingFiles(tmp_path)
-    own.keep("other.json", b"Quillon", "Ada")
+    own.keep("other.json", io.BytesIO(b"Quillon"), "Ada")
     other = WaitingFiles(tmp_path)  # of a second process: it takes nothing from one that lives
     left = [path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()]
     assert b"Zephyrine" not in left

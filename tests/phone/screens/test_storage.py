@@ -6,6 +6,7 @@ import base64
 import hashlib
 import json
 import re
+import zipfile
 
 import pytest
 from playwright.sync_api import expect
@@ -81,16 +82,19 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     expect(card.locator(".photo img")).to_have_count(1)
     phone.page.locator("a.sync").tap()
     expect(phone.page.get_by_text(re.compile(r"\d+ entr(y|ies), 1 photo"))).to_be_visible()
+    phone.page.get_by_role("link", name="Hand over as a file").tap()
+    phone.page.get_by_role("button", name="Make the file").tap()
     with phone.page.expect_download() as download:
-        phone.page.get_by_role("button", name="Save unsent work to a file").tap()
-    written = json.loads(download.value.path().read_text())
-    assert written["format"] == "bradawl-unsent"
-    (batch,) = written["batches"]
+        phone.page.get_by_role("link", name="Save it on this phone").tap()
+    with zipfile.ZipFile(download.value.path()) as archive:
+        # what the server has is not in it again
+        batch = json.loads(archive.read("batches/000001.json"))
+        (name,) = [name for name in archive.namelist() if name.startswith("photos/")]
+        photo = hashlib.sha256(archive.read(name)).hexdigest()
+    assert batch["from_seq"] > 1
     puts = [event["put"] for event in batch["events"]]
-    assert puts[0] == "items/rust.arches/choice"
-    (photo,) = written["photos"]
-    assert hashlib.sha256(base64.b64decode(photo["base64"])).hexdigest() == photo["sha256"]
-    assert puts[-1] == f"items/rust.arches/photos/{photo['sha256']}"
+    assert puts == ["items/rust.arches/choice", f"items/rust.arches/photos/{photo}"]
+    assert name == f"photos/{photo}.jpeg"
 
     # the phone is lost, the file is not: the desk has all of it
     file = download.value.path()
@@ -100,10 +104,11 @@ def test_everything_unsent_goes_into_a_file_that_the_desk_reads_in(
     desk.goto(f"{server.origin}/desk/import")
     desk.locator("#file").set_input_files(file)
     desk.locator("form:has(#file) button").first.click()
+    desk.get_by_role("button", name="Import", exact=True).click()
     expect(desk.locator("main")).to_contain_text(re.compile(r"2 entries and 1 photo"))
     kept = desk.request.get(f"{server.origin}/desk/visits/{phone.visit}")
     assert "Tarn" in kept.text()
-    assert photo["sha256"] in kept.text()
+    assert photo in kept.text()
     desk.close()
     # and a phone that was found again has nothing left to send that would double it
     phone.open()

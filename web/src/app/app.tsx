@@ -5,6 +5,7 @@ import { useEffect } from "preact/hooks";
 import { ScreenFrame } from "./components/frame/screen-frame";
 import { Ad, Shared } from "./screens/ad/later";
 import { Driving } from "./screens/after/driving/later";
+import { HandOver } from "./screens/after/hand-over/later";
 import { Leaving } from "./screens/after/leaving/later";
 import { Going } from "./screens/before/going/later";
 import { Purpose } from "./screens/before/purpose/later";
@@ -113,6 +114,7 @@ function Screen() {
   if (route.screen === "pair") return <Pair />;
   if (route.screen === "away") return <PutAway />;
   if (route.screen === "guide") return <Guide />;
+  if (route.screen === "handover") return <HandOver />;
   if (route.screen === "shared") return <Shared />;
   const visit = open.visit.value;
   if (visit === null || visit.id !== route.visit) return <Opening id={route.visit} />;

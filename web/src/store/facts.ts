@@ -79,6 +79,17 @@ export interface Own extends DeviceKey {
   origin: string | null;
 }
 
+/** What a person said that the desk has taken in of a file that this device handed over. */
+export interface HandedOver {
+  device: string;
+  /** Up to which own entry. */
+  seq: number;
+  /** SHA-256 of photos and recordings. */
+  photos: string[];
+  /** ms since 1970. */
+  at: number;
+}
+
 export interface FactsKept {
   own: Own;
   sync: SyncMark;
@@ -106,6 +117,8 @@ export interface FactsKept {
   lost: string | null;
   /** Shared ads that wait for a car, the first one first. */
   shared: SharedAd[];
+  /** What was handed over as a file. */
+  handed: HandedOver;
   /** What the server told of its certificate authority, and what the person did about it. */
   authority: AuthorityKept;
 }

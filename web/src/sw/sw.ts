@@ -66,7 +66,8 @@ function untilLeaving(answer: Promise<Response>): Promise<Response> {
 async function fetchWhole(address: string): Promise<Response> {
   const response = await fetch(address, { cache: "no-cache" });
   if (!response.ok) throw new Error(`${address} answered ${response.status}`);
-  return response;
+  // a page that some host answers from another address would not do for the one that was asked for
+  return response.redirected ? new Response(response.body, response) : response;
 }
 
 /** Take along today's judge and checklists, these also in the languages that are read here. */

@@ -15,6 +15,8 @@ from bradawl.common.errors import ApiError
 from bradawl.language import listed, message, text
 
 pages = APIRouter(prefix="/desk/devices")
+#: The ways by which a phone gets the app and the desk its record.
+WAYS = ("wifi", "name", "alone")
 #: What may have become of a request that can no longer be answered.
 LATE = ("approved", "done", "refused")
 
@@ -68,6 +70,12 @@ def _page(
 
 def _code_page(owner: User, problem: ApiError | None = None) -> Response:
     return owner.page("devices/add.html", problem)
+
+
+@pages.get("/ways")
+def three_ways(user: AnyUser) -> Response:
+    """The guide of the ways by which a phone gets the app, each with its price."""
+    return user.page("devices/ways.html", ways=WAYS)
 
 
 @pages.get("/add")

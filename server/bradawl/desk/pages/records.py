@@ -1,12 +1,17 @@
 """The pages that read files in, and an owner's word about those that no phone has signed."""
 
-from typing import Any
+# No postponed annotations here: FastAPI reads them.
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Form, Request, Response
 
+from bradawl.desk.model.records.hand_over import BEGINS, HAND_OVER
 from bradawl.desk.model.records.intake import (
     ImportResult,
+    hand_over_view,
+    keep_hand_over,
     take_file,
+    take_hand_over,
     take_unsigned,
     waiting_file,
     waiting_view,
@@ -32,8 +37,15 @@ def read_in(
 ) -> Response:
     problems, result = Problems(), ImportResult()
     with problems.of("file"):
-        name, data = forms.uploaded(form, "file", FILE_LIMIT_BYTES)
-        result = take_file(desk.log, desk.waiting, name, data, desk.name_of(writer), desk.clock())
+        by = desk.name_of(writer)
+        name, file = forms.opened_upload(form, "file")
+        begins = file.read(len(BEGINS))
+        file.seek(0)
+        if begins == BEGINS:
+            result = keep_hand_over(desk.log, desk.waiting, name, file, by)
+        else:
+            name, data = forms.uploaded(form, "file", FILE_LIMIT_BYTES)
+            result = take_file(desk.log, desk.waiting, name, data, by, desk.clock())
     if result.waits:
         return forms.back(f"/desk/import/{result.waits}")
     return _import_page(request, desk, person, problems, result)
@@ -41,8 +53,37 @@ def read_in(
 
 @pages.get("/{digest}")
 def show_waiting(request: Request, desk: DeskHere, digest: str, person: Person) -> Response:
-    view = waiting_view(desk.log, waiting_file(desk.waiting, digest), desk.snapshots)
+    file = waiting_file(desk.log, desk.waiting, digest)
+    if file.kind == HAND_OVER:
+        view = hand_over_view(desk.log, file, desk.snapshots)
+        view["phone"] = desk.name_of(file.device)
+        return render(request, "records/import_hand_over.html", **view, owner=desk.is_owner(person))
+    view = waiting_view(desk.log, file, desk.snapshots)
     return render(request, "records/import_waiting.html", **view, owner=desk.is_owner(person))
+
+
+@pages.post("/{digest}/take")
+def take(
+    request: Request,
+    desk: DeskHere,
+    digest: str,
+    person: Person,
+    _writer: Writer,
+    ours: Annotated[bool, Form()] = False,
+) -> Response:
+    """Take in what a phone handed over; an owner may vouch for the phone at once."""
+    file = waiting_file(desk.log, desk.waiting, digest)
+    problems, result = Problems(), ImportResult()
+    with problems.of("file"):
+        result = take_hand_over(desk.log, file, desk.clock())
+        desk.waiting.drop(digest)
+        desk.note(request, person, "took in a phone's file", digest[:16])  # stored: not shown
+        if ours and desk.is_owner(person):
+            desk.log.confirm(file.device)
+            desk.note(request, person, "confirmed entries", file.device[:8])  # stored: not shown
+        elif file.device in desk.log.marked():
+            result.sentences.append(text("desk-hand-over-marked"))
+    return _import_page(request, desk, person, problems, result)
 
 
 @pages.post("/{digest}")
@@ -50,7 +91,7 @@ def decide(
     request: Request, desk: DeskHere, digest: str, decision: forms.Text, owner: Owner
 ) -> Response:
     """An owner's second word about a file that its phone has not signed."""
-    file = waiting_file(desk.waiting, digest)
+    file = waiting_file(desk.log, desk.waiting, digest)
     problems, result = Problems(), ImportResult()
     if decision != "take":
         desk.waiting.drop(digest)

@@ -3,7 +3,7 @@
 # No postponed annotations here: FastAPI reads those of the dependencies.
 import json
 from collections.abc import AsyncIterator, Callable
-from typing import Annotated, Any
+from typing import Annotated, Any, BinaryIO
 
 from fastapi import Depends, Form, Request, Response
 from fastapi.responses import RedirectResponse
@@ -22,6 +22,7 @@ __all__ = [
     "date_text",
     "is_changed",
     "is_ticked",
+    "opened_upload",
     "posted",
     "text",
     "three",
@@ -115,15 +116,19 @@ def three(
 
 def uploaded(form: FormData, field: str, limit_bytes: int = FILE_LIMIT_BYTES) -> tuple[str, bytes]:
     """An uploaded file's name and bytes. Raises FieldError."""
+    name, file = opened_upload(form, field)
+    data = file.read(limit_bytes + 1)
+    if len(data) > limit_bytes:
+        raise FieldError(message("desk-error-file-large", name=name, most=limit_bytes >> 20))
+    return name, data
+
+
+def opened_upload(form: FormData, field: str) -> tuple[str, BinaryIO]:
+    """An uploaded file's name, and the file, at its start. Raises FieldError."""
     upload = form.get(field)
     if not isinstance(upload, UploadFile) or not upload.filename:
         raise FieldError(message("desk-error-no-file"))
-    data = upload.file.read(limit_bytes + 1)
-    if len(data) > limit_bytes:
-        raise FieldError(
-            message("desk-error-file-large", name=upload.filename, most=limit_bytes >> 20)
-        )
-    return upload.filename, data
+    return upload.filename, upload.file
 
 
 def back(address: str) -> Response:

@@ -28,6 +28,8 @@ export interface PageSurroundings {
   channel: BroadcastChannel;
   /** Where the app comes from. */
   hostname: string;
+  /** Whether there is no server. */
+  isAlone?: boolean;
 }
 
 export class Page implements VisitServices {
@@ -46,7 +48,7 @@ export class Page implements VisitServices {
   readonly authority: AuthorityWatch;
   readonly sync: SyncSchedule;
 
-  constructor({ judges, channel, hostname }: PageSurroundings) {
+  constructor({ judges, channel, hostname, isAlone = false }: PageSurroundings) {
     this.judges = judges;
     this.tabs = new Tabs(channel);
     this.bundles = new Bundles(
@@ -60,7 +62,7 @@ export class Page implements VisitServices {
     });
     const { store, log, photos, state, tabs, bundles, open, authority } = this;
     this.sync = new SyncSchedule({
-      ...{ store, log, photos, judges, bundles, tabs, state, open, authority, hostname },
+      ...{ store, log, photos, judges, bundles, tabs, state, open, authority, hostname, isAlone },
     });
   }
 

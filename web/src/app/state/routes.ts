@@ -12,6 +12,7 @@ export type Route =
   | { screen: "pair" }
   | { screen: "away" }
   | { screen: "guide" }
+  | { screen: "handover" }
   | { screen: "shared" }
   | {
       screen:
@@ -54,7 +55,7 @@ const OF_VISIT = [
   "purpose",
   "drive",
 ] as const;
-const OF_PHONE = ["storage", "pair", "away", "guide", "shared"] as const;
+const OF_PHONE = ["storage", "pair", "away", "guide", "handover", "shared"] as const;
 
 /** What stands for nothing between two others. */
 const NONE = "-";

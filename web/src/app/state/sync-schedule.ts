@@ -5,7 +5,7 @@ import { message } from "../../shared/said";
 import type { AuthorityWatch } from "../../store/exchange/authority";
 import { leaveOut } from "../../store/exchange/leave-out";
 import { askPairing } from "../../store/exchange/server-api";
-import { NOTHING_KNOWN, Syncer } from "../../store/exchange/sync";
+import { NOTHING_KNOWN, Syncer, type SyncState } from "../../store/exchange/sync";
 import { pairingRequestOf } from "../../store/facts";
 import type { Tabs } from "../device/tabs";
 import { text } from "../text/catalogue";
@@ -30,6 +30,8 @@ export interface SyncServices extends Omit<VisitServices, "onRecorded"> {
   tabs: Tabs;
   /** Where the app comes from. */
   hostname: string;
+  /** Whether there is no server: then nobody is asked. */
+  isAlone: boolean;
 }
 
 export class SyncSchedule {
@@ -38,17 +40,18 @@ export class SyncSchedule {
   private isIntroduced = false;
 
   constructor(private readonly services: SyncServices) {
-    const { log, photos, judges, state, tabs, open } = services;
+    const { log, photos, judges, state, tabs, open, isAlone } = services;
     this.ask = (question) => judges.ask(question);
-    this.syncer = new Syncer(log, photos, this.ask, {
-      tell: (now) => {
+    const listener = {
+      tell: (now: SyncState) => {
         state.syncState.value = now;
         if (now.issues[0]?.kind === "pair") void this.introduce();
       },
-      arrived: (visits) => this.arrived(visits),
+      arrived: (visits: string[]) => this.arrived(visits),
       begun: () => tabs.tellChain(),
       wentWell: () => void this.askAuthority(),
-    });
+    };
+    this.syncer = new Syncer(log, photos, this.ask, listener, { isAlone });
     tabs.listen({
       visitChanged: (visit) => void open.changed(visit).catch(() => undefined),
       chainBegun: () => {

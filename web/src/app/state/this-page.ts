@@ -7,11 +7,14 @@ import { AppUpdate } from "./app-update";
 import { Page } from "./page";
 import { Router } from "./router";
 
+/** Written as plain files (`bradawl phone-app`), the app has no server that it could ask. */
+export const isAlone = "alone" in document.documentElement.dataset;
 export const judges = new JudgeWorkers();
 export const page = new Page({
   judges,
   channel: new BroadcastChannel("bradawl"),
   hostname: location.hostname,
+  isAlone,
 });
 export const { authority, authorityKept, bundles, facts, log, open, pendingInput, photos } = page;
 export const { sellerMode, store, sync } = page;

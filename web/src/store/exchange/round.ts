@@ -109,7 +109,10 @@ export class Round {
     if (own.origin !== null) return;
     const { device } = await me();
     if (device === own.device) {
-      await this.log.facts.write("own", { ...own, origin: "new" });
+      await this.passOver();
+      // where its copy and the server's part, it has begun a chain of another number meanwhile
+      const now = await this.log.identity.get();
+      if (now.origin === null) await this.log.facts.write("own", { ...now, origin: "new" });
       await this.log.identity.refresh();
       return;
     }
@@ -119,6 +122,18 @@ export class Round {
     const continuing = { device, seq: row?.seq ?? 0, head: row?.head ?? "", why: "lost" } as const;
     await this.begin(continuing, { device: own.device, after: 0 });
     await this.log.facts.write("lost", device);
+  }
+
+  /** What the server has of this phone already, out of a file that it handed over, is not sent. */
+  private async passOver(): Promise<void> {
+    const { device } = await this.log.identity.get();
+    if ((await this.log.chains.top(device)) === 0) return;
+    await this.fetch();
+    const before = await this.log.facts.sync();
+    const held = Math.min(this.ownHeld, await this.log.chains.top(device));
+    if (held <= before.acknowledged) return;
+    await this.log.facts.write("sync", { ...before, acknowledged: held });
+    this.log.sentUpTo(device, held);
   }
 
   private async begin(continuing: Continuing, source: Source): Promise<void> {

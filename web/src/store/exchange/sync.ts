@@ -97,6 +97,8 @@ export interface SyncListener {
 
 /** There for tests: no chance, and several pushes from few events. */
 export interface SyncOptions {
+  /** There is no server: what is here is counted, and nobody is asked. */
+  isAlone?: boolean;
   random?: () => number;
   batch?: number;
 }
@@ -192,6 +194,7 @@ export class Syncer {
   }
 
   private async oneAtATime(): Promise<void> {
+    if (this.options.isAlone) return this.stock();
     if (typeof navigator === "undefined" || navigator.locks === undefined) return this.round();
     await navigator.locks.request("bradawl-sync", { ifAvailable: true }, async (lock) => {
       if (lock === null) {

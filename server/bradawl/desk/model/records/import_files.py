@@ -13,6 +13,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any
 
 from bradawl.common.device_keys import decoded, encoded
@@ -72,6 +73,7 @@ class ImportFile:
     """A file that was read: `batches` may be signed by its phone, `entries` are all that it holds.
 
     `unreadable` counts entries that no event may hold, `seals` seals, which cannot be copied.
+    `path` is where a file lies whose photos are read one by one.
     """
 
     name: str
@@ -86,6 +88,7 @@ class ImportFile:
     photos: Sequence[Any] = ()
     checklist: Mapping[str, Any] | None = None
     counts: dict[str, int] = field(default_factory=dict)
+    path: Path | None = None
 
     def photo_bytes(self) -> Iterator[tuple[bytes, str]]:
         """Each photo or recording with its media type. Raises FieldError for a damaged one."""
@@ -142,7 +145,7 @@ def _unsent(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
         batches=batches,
         photos=photos if isinstance(photos, list) else (),
     )
-    return _with_entries(file, [event for batch in batches for event in batch["events"]])
+    return with_entries(file, [event for batch in batches for event in batch["events"]])
 
 
 def _record(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
@@ -157,7 +160,7 @@ def _record(name: str, digest: str, content: Mapping[str, Any]) -> ImportFile:
         device=_device_of(events),
         checklist=checklist if isinstance(checklist, dict) else None,
     )
-    return _with_entries(file, events)
+    return with_entries(file, events)
 
 
 def _device_of(rows: Sequence[Any]) -> str:
@@ -166,7 +169,7 @@ def _device_of(rows: Sequence[Any]) -> str:
     return device if _ID(device) else NOBODY
 
 
-def _with_entries(file: ImportFile, events: Sequence[Any]) -> ImportFile:
+def with_entries(file: ImportFile, events: Sequence[Any]) -> ImportFile:
     """The same with every entry that this version can record, in the order of their stamps."""
     entries: list[Entry] = []
     unreadable = seals = 0

@@ -8,15 +8,23 @@ marked as not signed.
 
 from __future__ import annotations
 
+import io
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, BinaryIO
 
 from bradawl.common.errors import ApiError
 from bradawl.desk.model.labels import car_name
 from bradawl.desk.model.log import DeskLog, keep_photo
+from bradawl.desk.model.records.hand_over import (
+    BEGINS,
+    HAND_OVER,
+    bytes_of,
+    named_in,
+    read_hand_over,
+)
 from bradawl.desk.model.records.import_files import (
     RECORD,
     UNSENT,
@@ -30,10 +38,22 @@ from bradawl.desk.model.typed_values import FieldError
 from bradawl.inspection.snapshot import Snapshot, UnknownVisit
 from bradawl.language import message, text
 
-__all__ = ["ImportResult", "take_file", "take_unsigned", "waiting_file", "waiting_view"]
+__all__ = [
+    "ImportResult",
+    "hand_over_view",
+    "keep_hand_over",
+    "take_file",
+    "take_hand_over",
+    "take_unsigned",
+    "waiting_file",
+    "waiting_view",
+]
 
 #: Refusals of a push which say that the phone has not signed this, here, in this protocol.
 NOT_SIGNED = frozenset({"signature", "chain", "event", "batch", "app_too_old", "server_too_old"})
+ASKED_AT_ONCE = 200
+#: Media types of a recording begin so; a clip's sound is one too.
+SOUND = ("audio/", "video/")
 
 
 @dataclass
@@ -57,10 +77,80 @@ def take_file(
     if file.kind == UNSENT and (taken := _take_signed(log, file, received_ms)) is not None:
         return taken
     if _new_entries(log, file) or (file.kind == UNSENT and file.photos):
-        return ImportResult(waits=waiting.keep(name, data, by))
+        return ImportResult(waits=waiting.keep(name, io.BytesIO(data), by))
     return ImportResult(
         [text("desk-import-all-here")], next((visit for visit in file.counts if visit), "")
     )
+
+
+def take_hand_over(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResult:
+    """Take in what a phone handed over, which was checked whole; a repeat changes nothing.
+
+    Raises ApiError as a push does; what was taken in until then stays.
+    """
+    result = _take_signed(log, file, received_ms)
+    if result is None:
+        raise FieldError(message("desk-hand-over-changed", name=file.name))
+    if missing := photos_missing(log, file):
+        result.sentences.append(text("desk-hand-over-missing", count=len(missing)))
+    return result
+
+
+def photos_missing(log: DeskLog, file: ImportFile) -> list[str]:
+    """Photos and recordings that the entries of a hand-over name, and that nobody brought yet."""
+    brought = {photo["sha256"] for photo in file.photos}
+    named = sorted(named_in(file.entries) - brought)
+    return [
+        sha256
+        for n in range(0, len(named), ASKED_AT_ONCE)
+        for sha256 in log.photos.missing(named[n : n + ASKED_AT_ONCE])
+    ]
+
+
+def hand_over_view(
+    log: DeskLog, file: ImportFile, snapshot_of: Callable[[str], Snapshot]
+) -> dict[str, Any]:
+    """What has to be seen of a phone's file before it is taken in."""
+    new = _new_entries(log, file)
+    rows = []
+    for visit, count in sorted(file.counts.items()):
+        fresh = sum(entry.inspection == visit for entry in new)
+        seals = sum(
+            event["scope"] == f"inspection/{visit}" and event["put"].startswith("seal/")
+            for batch in file.batches
+            for event in batch["events"]
+        )
+        car = _car_here(visit, snapshot_of) or _car_in(file, visit) if visit else ""
+        rows.append({"visit": visit, "car": car, "count": count, "new": fresh, "seals": seals})
+    chain = next((chain for chain in log.chains() if chain.device == file.device), None)
+    return {
+        "file": file,
+        "digest": file.digest,
+        "rows": rows,
+        "new": len(new),
+        "first": file.entries[0].at if file.entries else "",
+        "last": file.entries[-1].at if file.entries else "",
+        "photos": sum(not photo["type"].startswith(SOUND) for photo in file.photos),
+        "recordings": sum(photo["type"].startswith(SOUND) for photo in file.photos),
+        "missing": len(photos_missing(log, file)),
+        "known": chain is not None and not chain.marked,
+    }
+
+
+def _car_here(visit: str, snapshot_of: Callable[[str], Snapshot]) -> str:
+    with suppress(UnknownVisit):
+        return car_name(snapshot_of(visit).cells)
+    return ""
+
+
+def _car_in(file: ImportFile, visit: str) -> str:
+    """What a car is called by the entries of a file alone."""
+    cells = {
+        entry.put: {"value": json.loads(entry.text)}
+        for entry in file.entries
+        if entry.inspection == visit
+    }
+    return car_name(cells)
 
 
 def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResult | None:
@@ -79,7 +169,8 @@ def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResu
                 raise
             log.take_fork_aside(json.dumps(batch).encode(), received_ms=received_ms)
             beside += 1
-    photos = _keep_photos(log, file)
+    found = bytes_of(file) if file.kind == HAND_OVER else file.photo_bytes()
+    photos = _keep_photos(log, file.device, found)
     result = ImportResult([text("desk-import-taken", entries=stored, photos=photos)])
     if beside:
         result.sentences.append(text("desk-import-forked"))
@@ -108,18 +199,20 @@ def take_unsigned(log: DeskLog, file: ImportFile) -> ImportResult:
     else:
         result.sentences.append(text("desk-import-all-here"))
     if file.photos:
-        result.sentences.append(text("desk-import-photos", count=_keep_photos(log, file)))
+        result.sentences.append(
+            text("desk-import-photos", count=_keep_photos(log, file.device, file.photo_bytes()))
+        )
     if file.seals:
         result.sentences.append(text("desk-import-signature-stays"))
     return result
 
 
-def _keep_photos(log: DeskLog, file: ImportFile) -> int:
+def _keep_photos(log: DeskLog, device: str, found: Iterable[tuple[bytes, str]]) -> int:
     """Keep the photos of a file; how many it has. Raises FieldError for a damaged one."""
     photos = 0
-    for data, kind in file.photo_bytes():
+    for data, kind in found:
         try:
-            keep_photo(log.photos, data, file.device, kind)
+            keep_photo(log.photos, data, device, kind)
         except ApiError as error:
             if error.code != "erased":  # nobody wants that one back
                 raise
@@ -137,12 +230,32 @@ def _new_entries(log: DeskLog, file: ImportFile) -> list[Entry]:
     return [entry for entry in file.entries if entry.mark not in here]
 
 
-def waiting_file(waiting: WaitingFiles, digest: str) -> ImportFile:
-    """A file that waits. Raises ApiError 404."""
-    stored = waiting.read(digest)
+def keep_hand_over(
+    log: DeskLog, waiting: WaitingFiles, name: str, data: BinaryIO, by: str
+) -> ImportResult:
+    """Check what a phone handed over, and keep it until somebody has seen what it holds.
+
+    Raises FieldError for a file that is cut short or was changed: nothing of it is kept.
+    """
+    digest = waiting.keep(name, data, by)
+    try:
+        waiting_file(log, waiting, digest)
+    except ApiError:
+        waiting.drop(digest)
+        raise
+    return ImportResult(waits=digest)
+
+
+def waiting_file(log: DeskLog, waiting: WaitingFiles, digest: str) -> ImportFile:
+    """A file that waits. Raises ApiError 404, FieldError as reading it does."""
+    stored = waiting.find(digest)
     if stored is None:
         raise ApiError("not_waiting", message("desk-import-not-waiting"), 404)
-    return parse_file(stored[0].name, stored[1])
+    file, path = stored
+    with path.open("rb") as content:
+        if content.read(len(BEGINS)) == BEGINS:
+            return read_hand_over(file.name, path, digest, log.check)
+    return parse_file(file.name, path.read_bytes())
 
 
 def waiting_view(

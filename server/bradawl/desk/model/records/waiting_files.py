@@ -13,12 +13,15 @@ import time
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
+from typing import BinaryIO
 
 from bradawl.common.private_folder import make_own_folder, remove_leftovers
 
 KEPT_S = 24 * 3600.0
 AT_ONCE = 8
+PIECE = 1 << 20
 
 
 @dataclass(frozen=True)
@@ -50,14 +53,16 @@ class WaitingFiles:
             with suppress(OSError):  # a folder that may only be read has nothing to remove
                 remove_leftovers(parent)
 
-    def keep(self, name: str, data: bytes, by: str) -> str:
-        """Keep a file until it is decided; its digest. The oldest makes room."""
-        digest = hashlib.sha256(data).hexdigest()
+    def keep(self, name: str, data: BinaryIO, by: str) -> str:
+        """Keep a file until it is decided; its digest. The oldest makes room.
+
+        It is read to its end, piece by piece: it may be larger than what memory has room for.
+        """
         with self._lock:
             self._sweep()
             if self._folder is None:
                 self._folder = make_own_folder(self._parent)
-            self._path(digest).write_bytes(data)
+            digest = _copied(data, self._folder)
             self._files.pop(digest, None)
             self._files[digest] = WaitingFile(digest, name, by, self._clock())
             for old in list(self._files)[:-AT_ONCE]:
@@ -70,12 +75,12 @@ class WaitingFiles:
             self._sweep()
             return list(reversed(self._files.values()))
 
-    def read(self, digest: str) -> tuple[WaitingFile, bytes] | None:
-        """A file that waits, or None."""
+    def find(self, digest: str) -> tuple[WaitingFile, Path] | None:
+        """A file that waits and where it lies, or None."""
         with self._lock:
             self._sweep()
             file = self._files.get(digest)
-            return None if file is None else (file, self._path(digest).read_bytes())
+            return None if file is None else (file, self._path(digest))
 
     def drop(self, digest: str) -> None:
         """It is decided."""
@@ -90,7 +95,7 @@ class WaitingFiles:
             return [
                 file.name
                 for file in self._files.values()
-                if wanted in self._path(file.digest).read_bytes()
+                if _stands_in(wanted, self._path(file.digest))
             ]
 
     def _path(self, digest: str) -> Path:
@@ -105,3 +110,23 @@ class WaitingFiles:
         if self._files.pop(digest, None) is not None:
             with suppress(OSError):
                 self._path(digest).unlink()
+
+
+def _copied(data: BinaryIO, folder: Path) -> str:
+    """Copy all of `data` to a file in `folder` that has its SHA-256 for a name; that name."""
+    digest = hashlib.sha256()
+    arriving = folder / "arriving"
+    with arriving.open("wb") as file:
+        while piece := data.read(PIECE):
+            digest.update(piece)
+            file.write(piece)
+    arriving.replace(folder / digest.hexdigest())
+    return digest.hexdigest()
+
+
+def _stands_in(wanted: bytes, path: Path) -> bool:
+    """Whether these bytes stand anywhere in a file."""
+    if path.stat().st_size == 0:  # what is empty cannot be mapped
+        return False
+    with path.open("rb") as file, mmap(file.fileno(), 0, access=ACCESS_READ) as content:
+        return content.find(wanted) >= 0

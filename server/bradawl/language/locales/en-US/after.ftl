@@ -164,3 +164,39 @@ leaving-col-then = Then
 leaving-col-now = Now
 leaving-col-side = Who
 leaving-col-back = Change
+## Handing the record over as a file
+
+hand-over-title = Hand over
+hand-over-why = Everything this phone recorded goes into one file, signed with this phone's key. The desk checks it and imports it. Nothing is deleted here.
+# $number: the beginning of this phone's number, as the desk shows it
+hand-over-number = This phone's number: { $number }
+# $when: a day and a time; $count: photos and recordings taken since
+hand-over-last =
+    { $count ->
+        [0] Handed over { $when }. No new photos since.
+        [one] Handed over { $when }. 1 new photo since.
+       *[other] Handed over { $when }. { $count } new photos since.
+    }
+hand-over-which = Photos in the file
+hand-over-which-new = New ones
+hand-over-which-all = All
+hand-over-make = Make the file
+hand-over-again = Make it again
+hand-over-working = Signing…
+hand-over-photo = Packing photo { $number } of { $total }…
+hand-over-made = The file
+hand-over-left =
+    { $count ->
+        [one] 1 photo didn't fit. Make another file once the desk has this one.
+       *[other] { $count } photos didn't fit. Make another file once the desk has this one.
+    }
+hand-over-share = Share it
+hand-over-save = Save it on this phone
+hand-over-step-carry = Bring it to the desk's computer: by cable from the phone's downloads, by mail, any way you like.
+hand-over-step-desk = At the desk: Cars, Import a file. It shows what's in it first.
+hand-over-step-has = Once the desk has imported it, say so here. The next file then leaves these photos out.
+hand-over-has = The desk has it
+hand-over-noted = Noted. Nothing was deleted here.
+hand-over-later = Sending without a file, later on
+hand-over-later-how = Let your own Bradawl answer at the address this app came from, then open the app here with a signal. It updates itself, offers to pair, and goes on with the same key. What the desk has isn't sent again.
+hand-over-later-else = At any other address, this phone starts as a new one. What the desk imported is there already, so hand over everything first.

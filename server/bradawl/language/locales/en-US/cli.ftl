@@ -266,3 +266,27 @@ cli-argparse-expected-one-argument = needs one value
 cli-argparse-not-allowed-with-argument-s = can't go with { $s }
 cli-argparse-invalid-choice-r-choose-from-s = { $value } isn't one of { $choices }
 cli-argparse-invalid-s-value-r = { $value } isn't a { $type }
+
+## The phone app as files
+
+cli-phone-app = write the phone app as files for any https host; without a folder, say the three ways to get it onto a phone
+cli-phone-app-what = Writes the phone app as plain files. Any https host can show them: no server of yours has to run. The phone inspects, judges, locks and shares by itself, and hands its record over as a file that the desk imports. Without a folder, the three ways to get the app onto a phone are said, each with its price.
+cli-phone-app-to = where the files go: a new or empty folder, or one written before
+cli-phone-app-below = where they stand on the host, when not at the root of its name, such as tools/bradawl
+cli-phone-app-folder = “{ $folder }” is no folder of a host. Letters, digits, - and _ are possible, with / between folders, such as tools/bradawl.
+cli-phone-app-not-a-folder = { $place } is no folder. Name a folder that is new or empty.
+cli-phone-app-not-empty = { $place } has other files in it, which would go up to the host as well. Name a folder that is new or empty, or one that this command has written before. Nothing was changed.
+cli-phone-app-other-build = The built app has a page that this version doesn't know. Install Bradawl anew.
+cli-phone-app-done =
+    { $count ->
+        [one] 1 file
+       *[other] { $count } files
+    } ({ $size }) written to { $place }.
+# $address: where the app will be
+cli-phone-app-next-host = 1. Put all of it, as it is, on a host that answers with https, so that { $address } shows its index.html. A name of its own is best: other pages at the same name could read what the phone keeps.
+cli-phone-app-next-headers = 2. If your host lets you add headers, add those in headers.txt. The app works without them; with them no other page can show it in a frame.
+cli-phone-app-next-phone = 3. Open { $address } on the phone once with a good connection, then add it to the home screen. From then on it works without a signal.
+cli-phone-app-next-hand-over = 4. After a look-over: in the app, the line at the top, Hand over as a file. At the desk: Cars, Import a file.
+cli-phone-app-next-later = To send without files later, let your own Bradawl (bradawl serve --proxy) answer at the same name, with the app at the root. The phone goes on with the same key. At another name it starts as a new phone; hand over everything first.
+cli-phone-app-next-again = After an update of Bradawl, or of your checklists, write it again and put it up again. Phones take the new version along and ask before they use it.
+cli-phone-app-headers = Headers that a host may add to its answers for this app; how, its own instructions say.

@@ -1298,14 +1298,14 @@ desk-clocks-ahead = Ahead by
 ## Import of what a phone saved, or of an exported record
 
 desk-import-title = Import a file
-desk-import-why = What a phone saved because it couldn't send it, or a full record (JSON) exported from a desk.
-desk-import-file = File (JSON)
-desk-import-how = What a phone signed joins what that phone sent. Importing twice is safe. Anything else is shown first, and an owner decides.
+desk-import-why = What a phone handed over as a file, what it saved because it couldn't send it, or a full record (JSON) exported from a desk.
+desk-import-file = File from a phone or a desk
+desk-import-how = A phone's file is shown first: what's in it, and that its signatures hold. What the phone signed joins what that phone sent, and importing twice is safe. What no phone has signed, only an owner can import.
 desk-import-go = Import
 desk-import-open = Open the car
-desk-import-waiting = Waiting for an owner
+desk-import-waiting = Waiting for a decision
 desk-import-by = brought by { $who }
-desk-import-owner-only = Only an owner can import these. They wait here for a day.
+desk-import-owner-only = What no phone has signed, only an owner can import. Files wait here for a day.
 desk-import-another = Import another file
 desk-import-left-out = “{ $name }” wasn't imported. Nothing was changed.
 desk-import-all-here = Everything in this file is already here. Nothing was changed.
@@ -1339,6 +1339,37 @@ desk-import-version = “{ $name }” is in version { $version } of its format; 
 desk-import-no-batch = “{ $name }” holds no entries. Save it on the phone again.
 desk-import-no-entries = “{ $name }” holds no entries.
 desk-import-unreadable = “{ $name }” holds no entry this version can read.
+
+# the file in which a phone hands over its record
+desk-hand-over-title = From a phone: { $name }
+desk-hand-over-checked = Checked just now: every entry is signed with the key of { $phone }, none was changed, left out or moved since, and each photo is the one that its entry names.
+desk-hand-over-photos = Photos
+desk-hand-over-recordings = Recordings
+desk-hand-over-not-in = Photos and recordings not in it
+desk-hand-over-not-in-count =
+    { $count ->
+        [one] 1, and it isn't on this computer either
+       *[other] { $count }, and they aren't on this computer either
+    }
+desk-hand-over-locks = Locked
+desk-hand-over-means = Imported, it joins what this phone has sent before: what's here already isn't taken in twice. If the phone is paired later, it goes on from here.
+desk-hand-over-ours = This phone is ours: its entries count without another question
+desk-hand-over-ours-why = Compare the number of { $phone } with the one on the phone's “Hand over” screen. Without this, its entries are marked until you confirm them under “Entries to confirm”.
+desk-hand-over-take = Import
+desk-hand-over-marked = This phone was never paired here, so its entries are marked until an owner confirms them under “Entries to confirm”.
+desk-hand-over-missing =
+    { $count ->
+        [one] 1 photo or recording that these entries name isn't here yet: hand over again on the phone, with all photos.
+       *[other] { $count } photos and recordings that these entries name aren't here yet: hand over again on the phone, with all photos.
+    }
+desk-hand-over-half = “{ $name }” isn't whole: it was cut short or damaged on its way. Nothing was imported, and the phone still has everything. Copy it again, or hand over again on the phone.
+desk-hand-over-not-ours = “{ $name }” isn't a file that a phone handed over. Nothing was imported.
+desk-hand-over-version = “{ $name }” is in version { $version } of its format; this computer reads version 1. Install a newer Bradawl here.
+desk-hand-over-protocol = “{ $name }” comes from an app of another version than this computer's Bradawl. Bring the older one up to date. Nothing was imported, and the phone still has everything.
+desk-hand-over-changed = “{ $name }” was changed after the phone signed it. Nothing was imported. Hand over again on the phone.
+desk-hand-over-parts = In “{ $name }” entries are missing between others, or belong to another phone. Nothing was imported. Hand over again on the phone.
+# $photo: the beginning of the photo's number
+desk-hand-over-photo = In “{ $name }” photo { $photo } isn't the one that the phone took. Nothing was imported. Hand over again on the phone.
 
 desk-waiting-title = Not signed: { $name }
 desk-waiting-record = This is a record exported from a desk. Files like this carry no signature of the phones: anybody could have written it.

@@ -3,7 +3,7 @@
 import type { SyncState } from "../../../store/exchange/sync";
 import type { SyncIssueKind } from "../../../store/exchange/sync-issues";
 import { address } from "../../state/routes";
-import { syncState } from "../../state/this-page";
+import { isAlone, syncState } from "../../state/this-page";
 import { catalogue, text } from "../../text/catalogue";
 import { ago } from "../../text/formats";
 
@@ -21,8 +21,8 @@ const SHOWN: Partial<Record<SyncIssueKind, string>> = {
 function sentenceOf(state: SyncState): string {
   const [trouble] = state.issues;
   const count = state.unsentEvents + state.unsentPhotos;
-  // with nothing to send there is nothing to pair for
-  if (trouble?.kind === "pair" && count === 0) return text("phone-sync-phone");
+  // with nothing to send there is nothing to pair for; without a server, nowhere to send to
+  if (isAlone || (trouble?.kind === "pair" && count === 0)) return text("phone-sync-phone");
   if (trouble !== undefined && trouble.kind !== "unreachable") {
     return catalogue.find(`phone-sync-issue-${trouble.kind.replaceAll("_", "-")}`);
   }

@@ -14,7 +14,16 @@ import { ClockNotice } from "../../components/notices/clock-notice";
 import { offersSaving, SyncIssues } from "../../components/sync-issues/sync-issues";
 import { offlineNames } from "../../device/judge";
 import { address } from "../../state/routes";
-import { alarm, log, page, photos, preferences, sync, syncState } from "../../state/this-page";
+import {
+  alarm,
+  isAlone,
+  log,
+  page,
+  photos,
+  preferences,
+  sync,
+  syncState,
+} from "../../state/this-page";
 import { catalogue, say, text } from "../../text/catalogue";
 import { ago, readable, size } from "../../text/formats";
 import { REGIONS, region } from "../../text/region";
@@ -164,7 +173,7 @@ function PreferencesSections() {
         <p class="hint">{text("phone-storage-photo-place-hint")}</p>
         <p class="hint">
           {version !== "" && `${text("phone-storage-version", { version })} `}
-          <a href="/about">{text("phone-storage-about")}</a>
+          <a href={isAlone ? "/app/about.txt" : "/about"}>{text("phone-storage-about")}</a>
         </p>
       </section>
     </>
@@ -213,10 +222,36 @@ function PairedAs({ state }: { state: SyncState }) {
   return name === null ? null : <p>{text("phone-storage-paired", { name })}</p>;
 }
 
+/** The way to the screen that makes a file of it. */
+function ToHandOver({ isMain }: { isMain: boolean }) {
+  return (
+    <a class={isMain ? "button main" : "button"} href={address({ screen: "handover" })}>
+      {text("phone-storage-hand-over")}
+    </a>
+  );
+}
+
+/** With a server: what it lacks, when it last answered, and as whom it knows this phone. */
+function Unsent({ isSavedElsewhere }: { isSavedElsewhere: boolean }) {
+  const state = syncState.value;
+  const passing = state.issues.find(({ kind }) => kind === "unreachable" || kind === "pair");
+  return (
+    <section>
+      <h2>{text("phone-storage-unsent")}</h2>
+      <UnsentFigures state={state} />
+      {passing !== undefined && <p class="wrong">{say(passing.said)}</p>}
+      <AuthorityHelp />
+      <PairedAs state={state} />
+      {!isSavedElsewhere && state.unsentEvents + state.unsentPhotos > 0 && (
+        <ToHandOver isMain={false} />
+      )}
+    </section>
+  );
+}
+
 export function Storage() {
   const state = syncState.value;
   const [isSaved, setSaved] = useState(false);
-  const passing = state.issues.find(({ kind }) => kind === "unreachable" || kind === "pair");
   const save = state.unsentEvents + state.unsentPhotos > 0 && (
     <button type="button" class="button" onClick={() => void saveToFile().then(setSaved)}>
       {text("phone-storage-save")}
@@ -224,26 +259,27 @@ export function Storage() {
   );
   return (
     <ScreenFrame
-      title={text("phone-storage-title")}
+      title={text(isAlone ? "phone-sync-phone" : "phone-storage-title")}
       back={{ screen: "cars" }}
       foot={
-        <button type="button" class="main" onClick={() => void sync.now()}>
-          {text("phone-storage-now")}
-        </button>
+        isAlone ? (
+          <ToHandOver isMain />
+        ) : (
+          <button type="button" class="main" onClick={() => void sync.now()}>
+            {text("phone-storage-now")}
+          </button>
+        )
       }
     >
       <SyncIssues save={save} />
+      {isSaved && <p role="status">{text("phone-storage-saved")}</p>}
       <ClockNotice />
       <AuthorityNotices />
-      <section>
-        <h2>{text("phone-storage-unsent")}</h2>
-        <UnsentFigures state={state} />
-        {passing !== undefined && <p class="wrong">{say(passing.said)}</p>}
-        <AuthorityHelp />
-        <PairedAs state={state} />
-        {!offersSaving(state.issues) && save}
-        {isSaved && <p role="status">{text("phone-storage-saved")}</p>}
-      </section>
+      {isAlone ? (
+        <p>{amountOf(state)}</p>
+      ) : (
+        <Unsent isSavedElsewhere={offersSaving(state.issues)} />
+      )}
       <Lasting />
       <PreferencesSections />
       <a class="button" href={address({ screen: "guide" })}>
