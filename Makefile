@@ -9,7 +9,7 @@ WEB_SOURCES := $(shell find web server/bradawl/language/locales -type f -not -pa
 
 TESTS := $(shell find tests -name '*.py')
 
-.PHONY: run dev hooks test web-tests check check-style check-types check-generated check-web fmt build bench proof mutants lock system clean
+.PHONY: run dev hooks test web-tests check check-style check-types check-generated check-web fmt build single-file bench proof mutants lock system clean
 
 run: $(VENV)/run.stamp $(WEB_BUILT) $(FONTS_BUILT)
 	$(BIN)/bradawl demo
@@ -69,6 +69,10 @@ fmt: $(VENV)/dev.stamp web/node_modules/.stamp
 	$(BIN)/python -m web.tools.units
 	$(BIN)/python -m web.tools.design
 	cd web && npm run fmt
+
+# One file that needs no Python, for this system: dist/bradawl.
+single-file: $(VENV)/dev.stamp $(WEB_BUILT) $(FONTS_BUILT)
+	$(BIN)/python server/release/single_file.py --out dist
 
 build: $(VENV)/run.stamp $(WEB_BUILT) $(FONTS_BUILT)
 

@@ -179,7 +179,7 @@ def make_server(tmp_path: Path, clock: Clock) -> Iterator[Callable[..., Server]]
                     signers=Signers(tmp_path, tmp_path / "keys", lambda: "2026-11-25"),
                     keys=tmp_path / "keys",
                     settings=settings.at(tmp_path),
-                    first_address=lambda: "/1" if mode == "lan" else "",
+                    phones_begin=lambda: ("/1", "1") if mode == "lan" else ("", ""),
                 )
             )
         )

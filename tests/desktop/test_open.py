@@ -96,7 +96,7 @@ def test_a_shop_that_chose_its_network_finds_its_desk_without_a_warning(
     data: Path, browser: Path, tmp_path: Path
 ) -> None:
     """Phones have https; the browser beside the server, which trusts nothing, a port of its own."""
-    choices.keep(data, choices.Choices(network=True, asked=("shop",)))
+    choices.keep(data, choices.Choices(network=True, asked=("shop", "phone")))
     with opened(data, BROWSER=str(browser)) as process:
         [desk] = shown(tmp_path, 1)
         port = int((data / "port").read_text())

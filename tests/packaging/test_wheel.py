@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.packaging.newcomer import play
+
 ROOT = Path(__file__).parents[2]
 PICTURES = ROOT / "demo" / "pictures"
 
@@ -49,15 +51,22 @@ def test_the_wheel_carries_app_fonts_checklists_and_demo_but_no_sources_of_the_w
     assert not [name for name in names if "node_modules" in name or name.endswith(".tsx")]
 
 
-def test_an_installed_wheel_serves_without_a_checkout_or_node(wheel: Path, tmp_path: Path) -> None:
-    installed = tmp_path / "installed"
+@pytest.fixture(scope="module")
+def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("installed")
     # The tests' own environment already holds the dependencies, of the locked versions: the
     # wheel alone is installed apart, and put first on the path.
     subprocess.run(
-        [sys.executable, "-m", "pip", "install", "-q", "--no-deps", "--target", installed, wheel],
+        [sys.executable, "-m", "pip", "install", "-q", "--no-deps", "--target", folder, wheel],
         check=True,
         capture_output=True,
     )
+    return folder
+
+
+def test_an_installed_wheel_serves_without_a_checkout_or_node(
+    installed: Path, tmp_path: Path
+) -> None:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -88,6 +97,20 @@ def test_an_installed_wheel_serves_without_a_checkout_or_node(wheel: Path, tmp_p
     assert b"<title>" in page, output
     assert "judge/__init__.py" in judge["files"]
     assert len(bundle["items"]) >= 70
+    assert str(installed) in _where(environment, tmp_path)
+
+
+def test_a_newcomer_gets_from_the_wheel_to_the_first_photo_at_the_desk(
+    installed: Path, tmp_path: Path
+) -> None:
+    """Ten minutes are the owner's own goal (no source); a person reads, chooses and types, so each
+    decision is given ten seconds on top of what the machine takes (assumption).
+    """
+    command = [sys.executable, "-m", "bradawl.cli"]
+    environment = {"PATH": "/nowhere", "PYTHONPATH": str(installed)}
+    took = play(tmp_path, command, environment)
+    assert took["decisions"] <= 32, took["what"]
+    assert 10 * took["decisions"] + 60 < 600
     assert str(installed) in _where(environment, tmp_path)
 
 

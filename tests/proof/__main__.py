@@ -13,6 +13,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -24,6 +25,8 @@ from tests.checklists.content.test_visit import KNOWN
 from tests.checkout import checklist_bundle
 from tests.judge.decisions.regret import MINUTES, Cars, table
 from tests.log.integrity import disaster_loop, kill_loop
+from tests.packaging.newcomer import from_wheel
+from tests.packaging.single_file import tried
 from tests.phone.offline import kill_loop as browser
 from tests.proof.flips import flips
 from tests.proof.tampering import tampering
@@ -87,6 +90,25 @@ def _regret(share: float) -> JSON:
     return {"cars": len(cars.true), "seeds": [11], "figures": table(rows)}
 
 
+def _single_file(_share: float) -> JSON:
+    """Built by the recipe and tried where there is no Python."""
+    release = RESULTS.parents[2] / "server" / "release"
+    with tempfile.TemporaryDirectory() as out:
+        recipe = [sys.executable, str(release / "single_file.py"), "--out", out]
+        subprocess.run(recipe, check=True, stdout=sys.stderr)
+        return {"figures": tried(Path(out) / "bradawl")}
+
+
+def _newcomer(_share: float) -> JSON:
+    """From the wheel, installed by `uvx` into nothing, to the first photo at the desk."""
+    root = RESULTS.parents[2]
+    with tempfile.TemporaryDirectory() as out:
+        build = [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", out, root]
+        subprocess.run(build, check=True, stdout=sys.stderr)
+        [wheel] = Path(out).glob("*.whl")
+        return {"figures": from_wheel(wheel)}
+
+
 #: What each does with a share of its usual amount; raises AssertionError where it fails.
 PROOFS: dict[str, Callable[[float], JSON]] = {
     "worlds": lambda share: worlds(0, round(2_000 * share)),
@@ -96,6 +118,8 @@ PROOFS: dict[str, Callable[[float], JSON]] = {
     "killed restores": _restores,
     "killed browsers": _browsers,
     "regret": _regret,
+    "newcomer": _newcomer,
+    "single file": _single_file,
     "tampering": tampering,
     "flipped bits": flips,
     "long forms of tests": _long_forms,

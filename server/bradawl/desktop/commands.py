@@ -73,7 +73,7 @@ def _open(args: argparse.Namespace) -> int:
     settings = from_environment()
     chosen = choices.read(settings.data)
     lan = args.lan or chosen.network
-    first = "desk/welcome" if not chosen.asked else "desk/"
+    first = _first_page(chosen)
 
     def show(address: str) -> None:
         desk = f"{address}/{first}"
@@ -99,6 +99,13 @@ def _open(args: argparse.Namespace) -> int:
         lan=lan,
         listening=lambda address: threading.Thread(target=show, args=(address,)).start(),
     )
+
+
+def _first_page(chosen: choices.Choices) -> str:
+    """Where a start leads: to the questions while none was asked, to the phone it was made for."""
+    if not chosen.asked:
+        return "desk/welcome"
+    return "desk/welcome/phone" if chosen.network and "phone" not in chosen.asked else "desk/"
 
 
 def _autostart(args: argparse.Namespace) -> int:

@@ -29,7 +29,7 @@ logger = logging.getLogger(__name__)
 #: Longer than the largest picture takes on a slow machine.
 TIME_LIMIT_S = 120.0
 #: What the process may know of this one's surroundings: how to run Python.
-_PASSED_ON = ("PYTHON", "LD_", "DYLD_", "LANG", "LC_", "PATH", "TMPDIR", "VIRTUAL_ENV")
+_PASSED_ON = ("PYTHON", "LD_", "DYLD_", "LANG", "LC_", "PATH", "TMPDIR", "VIRTUAL_ENV", "_PYI")
 
 
 class Decoder:

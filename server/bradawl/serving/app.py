@@ -133,7 +133,9 @@ def _routers(core: Bradawl, jobs: ReportJobs, lan: Lan | None) -> Iterator[APIRo
             signers=core.signers,
             keys=core.settings.keys,
             settings=core.settings,
-            first_address=lambda: lan.first_address if lan is not None else "",
+            phones_begin=lambda: (
+                (lan.first_address, lan.standing.authority.fingerprint) if lan else ("", "")
+            ),
             # a sample has none of its own
             sample=None if os.environ.get("BRADAWL_SAMPLE_OF") else core.sample,
             letterhead=lambda: core.letterhead().as_value(),

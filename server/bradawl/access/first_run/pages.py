@@ -29,10 +29,11 @@ def _chosen(owner: User) -> choices.Choices:
         return choices.Choices()
 
 
-def _keep(owner: User, question: str, **changes: Any) -> None:
-    """Keep what was chosen, and that `question` was asked. Raises ApiError."""
+def _keep(owner: User, question: str = "", *, unasked: str = "", **changes: Any) -> None:
+    """Keep what was chosen, and that `question` was asked, `unasked` not. Raises ApiError."""
     before = _chosen(owner)
-    asked = tuple(one for one in QUESTIONS if one in before.asked or one == question)
+    done = {*before.asked, question} - {unasked}
+    asked = tuple(one for one in QUESTIONS if one in done)
     try:
         choices.keep(owner.parts.settings.data, replace(before, asked=asked, **changes))
     except OSError as error:
@@ -125,6 +126,8 @@ def _require_here(owner: User) -> None:
 
 @pages.get("/{question}")
 def ask(owner: Owner, question: str) -> Response:
+    if question == "phone" and owner.access.mode == "lan":
+        _keep(owner, question)  # the start after the choice led here; none need do so again
     return _ask(owner, question)
 
 
@@ -132,6 +135,7 @@ def _ask(owner: User, question: str, problem: ApiError | None = None, **given: o
     if question not in QUESTIONS:
         raise ApiError("not_found", message("server-http-404"), 404)
     settings = owner.parts.settings.now()
+    address, fingerprint = owner.parts.phones_begin()
     values: dict[str, object] = {
         "question": question,
         "number": QUESTIONS.index(question) + 1,
@@ -147,9 +151,10 @@ def _ask(owner: User, question: str, problem: ApiError | None = None, **given: o
         "found": _places(owner) if question == "backup" else (),
         "network": _chosen(owner).network,
         "mode": owner.access.mode,
-        "first_address": owner.parts.first_address(),
+        "first_address": address,
+        "fingerprint": fingerprint,
+        "qr": _qr(address),
     }
-    values["qr"] = _qr(str(values["first_address"]))
     return owner.page("first_run/question.html", problem, **{**values, **given})
 
 
@@ -205,8 +210,11 @@ def phone(owner: Owner, network: Text = "") -> Response:
     if network and not owner.access.people.anybody_can_sign_in():
         problem = ApiError("passphrase", message("access-welcome-phone-passphrase"), 422)
         return _ask(owner, "phone", problem)
+    if network and owner.access.mode == "local":
+        _keep(owner, network=True, unasked="phone")  # the next start leads here once more
+        return see(f"{HOME}/phone")
     _keep(owner, "phone", network=bool(network))
-    return see(f"{HOME}/phone" if network and owner.access.mode != "lan" else HOME)
+    return see(HOME)
 
 
 @pages.post("/{question}/skip")

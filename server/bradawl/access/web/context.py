@@ -101,8 +101,9 @@ class Parts:
     edition); `held` up to which entry each device is here; `backup` a backup in a temporary file,
     and what it holds; `backup_state` what the page shows of those that the server makes by
     itself, `health` whether all is well; `keys` is the folder of private keys, of which only
-    certificates are shown. `first_address` is where a phone begins, empty where none can; `sample`
-    the shop to play with, None where there is none.
+    certificates are shown. `phones_begin` is the address at which a phone begins and the
+    fingerprint that it compares, empty where none can; `sample` the shop to play with, None where
+    there is none.
     `letterhead` has the shop's lines by their names; `keep_letterhead` records others for a person
     (ApiError for what is no address).
     """
@@ -119,7 +120,7 @@ class Parts:
     letterhead: Callable[[], Mapping[str, str]] = dict
     health: Callable[[], Health | None] = lambda: None
     settings: Settings = field(default_factory=lambda: at(Path("nowhere")))
-    first_address: Callable[[], str] = str
+    phones_begin: Callable[[], tuple[str, str]] = lambda: ("", "")
     sample: Any = None
     keep_letterhead: Callable[[Person, Mapping[str, str]], None] = lambda _person, _given: None
     #: Who opens a link again and again costs the others a wait at most.

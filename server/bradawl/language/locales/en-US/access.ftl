@@ -715,6 +715,7 @@ access-welcome-phone = A phone
 access-welcome-phone-why = The phone looks the car over without a signal and sends everything here when it is back on the shop's Wi-Fi.
 access-welcome-phone-wifi = Put the phone on the shop's Wi-Fi.
 access-welcome-phone-scan = Point its camera at this code, or type the address into its browser:
+access-welcome-phone-compare = Before it trusts this computer, the phone shows this fingerprint. It has to be the same:
 access-welcome-phone-trust = Follow the pages there: they lead the phone through trusting this computer, then open the app.
 access-welcome-phone-code = Type the phone's code here and approve it
 access-welcome-phone-proxy = Open this desk's address with /app/ on the phone, and approve it here:
