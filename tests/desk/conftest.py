@@ -129,6 +129,19 @@ CALLS = [
         "source": "law",
     }
 ]
+LOAD = [
+    {
+        "id": "extinguisher",
+        "title": "Fire extinguisher",
+        "why": "Fuel makes fires.",
+        "always": True,
+        "claims": [],
+        "calls": [],
+        "haul": [],
+        "tools": [],
+        "source": "law",
+    }
+]
 LOOKUPS = [
     {
         "id": "lien",
@@ -232,6 +245,8 @@ def _bundle() -> bytes:
         "profile": PROFILE,
         "calls": CALLS,
         "driving": DRIVING,
+        "load": LOAD,
+        "haul": checklist_bundle()["haul"],
         "rules": {
             "items": {rule["id"]: rule for rule in items},
             "areas": areas,

@@ -176,3 +176,36 @@ def test_look_ups_are_kept_with_their_proof_and_a_bad_one_stands_in_the_decision
     assert client.post(change, data={"lookup": name, "remove": "1"}).status_code == 303
     assert standing(core, f"lookups/{name}/") == {}
     assert client.post(change, data={"lookup": name, "remove": "1"}).status_code == 409
+
+
+def test_what_is_left_at_home_marks_its_checks_and_a_haul_plan_says_what_is_over(
+    client: TestClient, core: Any
+) -> None:
+    page = client.get(GOING).text
+    assert 'data-load="jump-pack"' in page
+    assert client.post(f"{GOING}/load", data={"load-chocks": "left"}).status_code == 303
+    assert standing(core, "load/") == {"load/chocks": "left"}
+    page = client.get(GOING).text
+    assert "checks can&#39;t be done without it" in page
+    assert "Left at home" in client.get(f"{GOING}/paper/load").text
+    # the demo of a plan: 5,600 lb behind a truck rated for 5,000
+    assert 'data-answer="missing"' in page
+    weights = {
+        "car": "3,400", "gear": "200", "trailer": "2000", "trailer_rating": "7000",
+        "tow_rating": "5000", "hitch_rating": "7000", "tongue": "700", "tongue_rating": "900",
+        "strap_limit": "3333",
+    }  # fmt: skip
+    plan = {**weights, **{f"{name}-unit": "lb" for name in weights}, "straps": "4"}
+    plan |= dict.fromkeys(("rolls", "steers", "stops", "brakes", "insured"), "yes")
+    plan |= {"way": "trailer", "daylight": "16:40", "weather": "dry"}
+    refused = client.post(f"{GOING}/haul", data={**plan, "car": "heavy", "straps": "many"})
+    assert refused.status_code == 422
+    assert 'value="heavy"' in refused.text
+    assert standing(core, "haul/") == {}
+    assert client.post(f"{GOING}/haul", data=plan).status_code == 303
+    page = client.get(GOING).text
+    assert 'data-answer="over"' in page
+    assert "the truck is rated for" in page
+    assert client.post(f"{GOING}/haul", data={**plan, "tow_rating": "6000"}).status_code == 303
+    assert 'data-answer="fine"' in client.get(GOING).text
+    assert "It fits" in client.get(f"{GOING}/paper/load").text

@@ -351,6 +351,10 @@ def fill(shop: Marked) -> None:
             ("drive/1/odometer", {"typed": "113008", "unit": "km"}),
             ("drive/1/hub/front-left", {"answer": "bad"}),
             ("drive/home/parked", {"date": "2025-11-20"}),
+            ("load/extinguisher", "left"),
+            ("haul/way", "trailer"),
+            ("haul/car", {"typed": "3400", "unit": "lb"}),
+            ("haul/weather", marked("Rain.")),
             (f"claims/{'7' * 12}/words", marked("Never wet")),
             (f"claims/{'7' * 12}/who", {"role": "seller", "name": marked("Ada")}),
             (f"claims/{'7' * 12}/date", "2025-11-20"),
@@ -488,6 +492,7 @@ PAGES = {
             "going",
             "going/paper/calls",
             "leaving",
+            "going/paper/load",
             "brief",
             "profile",
             "baseline",
@@ -589,6 +594,12 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
     "/desk/visits/{visit}/amend/facts": [
         (f"{CAR}/amend/facts", {"data": {"car/year": "x", "about/asking_price": "x"}}),
         (f"{CAR}/amend/facts", {"data": {"car/make": "1", "car/odometer": "x"}}),
+    ],
+    "/desk/visits/{visit}/going/load": [
+        (f"{CAR}/going/load", {"data": {"load-extinguisher": marked("x") * 300}}),
+    ],
+    "/desk/visits/{visit}/going/haul": [
+        (f"{CAR}/going/haul", {"data": {"car": "x", "straps": "x", "weather": marked("x") * 300}}),
     ],
     "/desk/visits/{visit}/going/call": [
         (f"{CAR}/going/call", {"data": {"call": "", "called-on": "x"}}),

@@ -90,6 +90,10 @@ def bundle(checklist: Checklist) -> Bundle:
         rest["calls"] = [_plain(row) for row in checklist.calls]
     if checklist.driving is not None:
         rest["driving"] = _plain(checklist.driving)
+    if checklist.load:
+        rest["load"] = [_plain(row) for row in checklist.load]
+    if checklist.haul is not None:
+        rest["haul"] = _plain(checklist.haul)
     if checklist.symptoms:
         rest["symptoms"] = complaints(checklist)
     written = texts(rest)

@@ -81,6 +81,8 @@ class Checklist:
     lookups: list[going.Lookup] = field(default_factory=list)
     wants: Wants | None = None
     driving: Driving | None = None
+    load: list[going.LoadLine] = field(default_factory=list)
+    haul: going.HaulFigures | None = None
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel
 
 from bradawl.checklists.files import near
-from bradawl.checklists.shapes.going import Calls, Lookups
+from bradawl.checklists.shapes.going import Calls, Haul, Load, Lookups
+from bradawl.checklists.shapes.vocabulary import TOOLS
+from bradawl.judge.trouble.hauling import CHOICES
 from bradawl.language import text
 
 if TYPE_CHECKING:
@@ -43,6 +45,37 @@ def check(
                     if name not in known:
                         wrong = text("checklists-no-item", name=name, hint=near(name, known))
                         yield file.fault(place, wrong)
+        elif isinstance(model, Load):
+            yield from _load(checklist, file, model, claims)
+        elif isinstance(model, Haul):
+            figures = model.haul
+            for key, source in (
+                ("tongue", figures.tongue.source),
+                ("tiedowns", figures.tiedowns.source),
+                ("tiedown_limit", figures.tiedown_limit.source),
+                ("brakes", figures.brakes.source),
+            ):
+                yield from _source(checklist, file, ("haul", key), source)
+
+
+def _load(checklist: Checklist, file: File, model: Load, claims: list[str]) -> Iterator[Fault]:
+    """Lines of the load list name claims, answers and tools that are there, and are no tool."""
+    said = [f"{row.id}/{answer.id}" for row in checklist.calls for answer in row.answers]
+    planned = [f"{name}/{answer}" for name, answers in CHOICES.items() for answer in answers]
+    for n, row in enumerate(model.load):
+        place: Place = ("load", n)
+        yield from _once(file, place, row.id, [*TOOLS, *(other.id for other in model.load[:n])])
+        yield from _source(checklist, file, place, row.source)
+        for key, names, known in (
+            ("claims", row.claims, claims),
+            ("calls", row.calls, said),
+            ("haul", row.haul, planned),
+            ("tools", row.tools, list(TOOLS)),
+        ):
+            for name in names:
+                if name not in known:
+                    wrong = text("checklists-load-unknown", name=name, hint=near(name, known))
+                    yield file.fault((*place, key), wrong)
 
 
 def _once(file: File, place: Place, name: str, before: list[str]) -> Iterator[Fault]:

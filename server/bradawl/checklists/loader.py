@@ -40,6 +40,8 @@ KINDS: dict[str, type[BaseModel]] = {
     "lookups": going.Lookups,
     "wants": Wants,
     "driving": driving.DrivingFile,
+    "load": going.Load,
+    "haul": going.Haul,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
@@ -279,6 +281,10 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.wants = model
         elif isinstance(model, driving.DrivingFile):
             checklist.driving = model.driving
+        elif isinstance(model, going.Load):
+            checklist.load.extend(model.load)
+        elif isinstance(model, going.Haul):
+            checklist.haul = model.haul
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

@@ -38,6 +38,8 @@ PINT = {
     "kN": ("kilonewton", "newton"),
     "kgf": ("kilogram_force", "newton"),
     "lbf": ("force_pound", "newton"),
+    "lb": ("pound", "kilogram"),
+    "kg": ("kilogram", "kilogram"),
     "Nm": ("newton * meter", "newton * meter"),
     "lbf.ft": ("force_pound * foot", "newton * meter"),
     "km": ("kilometer", "kilometer"),

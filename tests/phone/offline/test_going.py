@@ -136,3 +136,64 @@ def test_the_call_and_the_look_ups_from_the_kitchen_table(away: Phone) -> None:
     expect(page.locator("main")).not_to_contain_text("the look-up was bad")
     phone.go("going")
     expect(page.locator('[data-part="lookups"]')).to_have_text("Look-ups1 of 5 looked up")
+
+
+def test_what_to_load_and_how_it_comes_home(away: Phone) -> None:
+    phone, page = away, away.page
+    page.goto(f"{phone.origin}/app/#/")
+    phone.begin(make="Tarn")
+    phone.wait_for_judge()
+    phone.go("going/calls")
+    question(page, "sat").get_by_role("button", name="1 to 5 years ago").tap()
+    phone.wait_until(lambda: any("/sat" in put for put in standing(phone, "calls/")))
+
+    # the list knows what was said, and what the open checks are done with
+    phone.go("going/load")
+    wheels = page.locator('[data-load="wheels"]')
+    expect(wheels).to_contain_text("By what was said on the phone.")
+    wheels.get_by_label("Bolt pattern").fill("5 x 4.5 in")
+    wheels.get_by_label("Bolt pattern").blur()
+    phone.wait_until(lambda: standing(phone, "car/bolt_pattern") != {})
+    page.locator('[data-load="jump-pack"]').get_by_role("button", name="Packed").tap()
+    expect(page.get_by_role("main")).to_contain_text("1 of ")
+    light = page.locator('[data-load="flashlight"]')
+    light.get_by_role("button", name="Left at home").tap()
+    expect(light).to_contain_text("can't be done without it")
+    expect(page.locator('[data-load="straps"]')).to_have_count(0)
+    look(page, "load")
+    # the walk says so beside each check that needs it
+    light.get_by_text("can't be done without it").tap()
+    light.get_by_role("link").first.tap()
+    expect(page.locator("main")).to_contain_text("Left at home: flashlight")
+    look(page, "left-at-home")
+
+    # a plan never fits by ignorance
+    phone.go("going/haul")
+    plan = page.locator(".haul-plan")
+    expect(plan).to_have_attribute("data-answer", "missing")
+    page.get_by_role("group", name="How it comes home").get_by_role(
+        "button", name="On our trailer"
+    ).tap()
+    for name in ("Does it roll?", "Does it steer?", "Does it stop?", "Has the trailer brakes?"):
+        page.get_by_role("group", name=name).get_by_role("button", name="Yes").tap()
+    page.get_by_role("group", name="Insured").get_by_role("button", name="Yes").tap()
+    field = page.get_by_label("Car, lb")
+    field.fill("heavy")
+    field.blur()
+    expect(page.locator(".wrong").filter(has_text="heavy is no weight")).to_be_visible()
+    for label, typed in (
+        ("Car, lb", "3,400"), ("What else rides on the trailer", "200"), ("Trailer, empty", "2000"),
+        ("Trailer's GVWR", "7000"), ("Truck's tow rating", "5000"), ("Hitch and ball", "7000"),
+        ("Tongue weight, as weighed", "700"), ("Hitch's tongue rating", "900"),
+        ("Working load limit", "3333"), ("Straps or chains", "4"),
+    ):  # fmt: skip
+        page.get_by_label(label).fill(typed)
+        page.get_by_label(label).blur()
+    expect(plan).to_have_attribute("data-answer", "over")
+    expect(plan).to_contain_text("Towed 5,600 lb, the truck is rated for 5,000 lb: 600 lb too much")
+    look(page, "haul")
+    page.get_by_label("Truck's tow rating").fill("6000")
+    page.get_by_label("Truck's tow rating").blur()
+    expect(plan).to_have_attribute("data-answer", "fine")
+    phone.go("going/load")
+    expect(page.locator('[data-load="straps"]')).to_contain_text("By the haul plan.")

@@ -703,6 +703,53 @@ export interface CallQuestion {
   source: string;
 }
 
+/** What to load, why, and what puts it on the list (`checklists/load.yaml`). */
+export interface LoadRule {
+  id: string;
+  title: string;
+  why: string;
+  always: boolean;
+  claims: string[];
+  calls: string[];
+  haul: string[];
+  tools: string[];
+  source: string;
+}
+
+/** Of a loaded trailer's weight, in per cent. */
+export interface TongueShare {
+  low: string;
+  high: string;
+  source: string;
+}
+
+/** How many at least. */
+export interface TiedownCount {
+  least: string;
+  source: string;
+}
+
+/** Per cent of what is tied down, all working load limits together. */
+export interface TiedownLimit {
+  percent: string;
+  source: string;
+}
+
+/** The weight of a loaded trailer from which it has brakes of its own. */
+export interface BrakesAbove {
+  above: string;
+  unit: string;
+  source: string;
+}
+
+/** The figures of the haul plan, each with its source. */
+export interface HaulFigures {
+  tongue: TongueShare;
+  tiedowns: TiedownCount;
+  tiedown_limit: TiedownLimit;
+  brakes: BrakesAbove;
+}
+
 /** The checklist as the server serves it. All numbers are integers or text. */
 export interface Bundle {
   format: number;
@@ -716,6 +763,8 @@ export interface Bundle {
   driving?: Driving;
   locales?: Record<string, Record<string, string>>;
   calls?: CallQuestion[];
+  load?: LoadRule[];
+  haul?: HaulFigures;
   symptoms?: Symptom[];
   rules: Rules;
 }
@@ -838,6 +887,29 @@ export interface LookupJudgment {
 export interface SpottedClaim {
   kind: string;
   words: string;
+}
+
+/** A line of the load list: a tool of checks by its name, or a row of `checklists/load.yaml`. `because` says what put it there; `items` are the open checks that need it; `state` is "packed", "left" at home, or "" while nobody has said. */
+export interface LoadLine {
+  id: string;
+  tool: boolean;
+  because: Said[];
+  items: string[];
+  state: "packed" | "left" | "";
+}
+
+/** One figure or fact of the haul plan against what it must meet; `missing` is never fine. */
+export interface HaulCheck {
+  id: string;
+  state: "fine" | "over" | "missing";
+  said: Said;
+  source: string;
+}
+
+/** The haul plan: fine only where nothing is over and nothing is missing. */
+export interface HaulPlan {
+  answer: "fine" | "over" | "missing";
+  checks: HaulCheck[];
 }
 
 /** A must-have, or a reason to leave: `against` it is a must-have that is not met, a reason to leave that came true; `fine` once all that tells was looked at and says nothing of the kind. `items` are the checks that tell, `open` those of them that are still to be looked at, `item` the one that found what speaks against it ("" for none). `asks`: a person's tap answers it, or a part of it. */

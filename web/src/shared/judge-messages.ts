@@ -9,8 +9,12 @@ import type {
   DrivePlan,
   Driving,
   Grade,
+  HaulFigures,
+  HaulPlan,
   ItemJudgment,
   Leaving,
+  LoadLine,
+  LoadRule,
   NextChecks,
   Rules,
   ShopModel,
@@ -76,6 +80,15 @@ export type Question =
     }
   | { ask: "same_car"; vin: string; visits: { visit: string; vin: string }[] }
   | { ask: "again"; earlier: Cells; now: Cells; graded_earlier: Graded; graded_now: Graded }
+  | {
+      ask: "load_list";
+      bundle: string;
+      cells: Cells;
+      /** By check that is asked: whether it is still open. */
+      states: Record<string, string>;
+      rows: LoadRule[];
+    }
+  | { ask: "haul"; cells: Cells; figures: HaulFigures }
   | { ask: "complaint"; bundle: string; complaint: string; cells: Cells; today: string }
   | {
       ask: "complaint_found";
@@ -112,6 +125,8 @@ export interface Answers {
   leaving: { leaving: Leaving };
   same_car: { visits: string[] };
   again: { again: Again };
+  load_list: { lines: LoadLine[] };
+  haul: { plan: HaulPlan };
   complaint: { complaint: Complaint };
   complaint_found: { puts: { put: string; value: Json }[] };
   amendments: { count: number };

@@ -1,7 +1,7 @@
 """The phone's way in: importing this adds questions to the judge's door.
 
-They are about a complaint, about what an ad seems to claim, about the drive home, and about
-leaving the car.
+They are about a complaint, about what an ad seems to claim, about the drive home, about leaving the
+car, and about what to load and how a car is hauled.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from .. import json_api
 from ..record.regions import rules_in
 from ..record.visit_facts import visit_facts
-from . import driving, evidence, leaving, repairs, spotting, view
+from . import driving, evidence, hauling, leaving, loading, repairs, spotting, view
 
 if TYPE_CHECKING:
     from ..json_api import Question, Reply
@@ -85,6 +85,19 @@ def _drive_plan(question: Question) -> Reply:
     return {"plan": driving.plan(question["driving"], question["items"], question["now"])}
 
 
+def _load_list(question: Question) -> Reply:
+    """{"ask": "load_list", "bundle", "cells", "states", "rows"} -> {"lines"}: what to load."""
+    rules, rows = json_api.loaded(question), question["rows"]
+    return {"lines": loading.load_list(question["cells"], question["states"], rules, rows)}
+
+
+def _haul(question: Question) -> Reply:
+    """{"ask": "haul", "cells", "figures"} -> {"plan"}: whether the haul plan holds."""
+    return {"plan": hauling.haul_plan(question["cells"], question["figures"])}
+
+
+json_api.ASKS["load_list"] = _load_list
+json_api.ASKS["haul"] = _haul
 json_api.ASKS["drive_plan"] = _drive_plan
 
 

@@ -47,6 +47,14 @@ export class VisitView {
   private readonly pulled = signal<ReadonlySet<string>>(new Set());
   /** Findings that no check asks for, as items. */
   readonly own: ReadonlySignal<Item[]>;
+  /** What was left at home, by id; one text, which stays equal while nobody changes it. */
+  readonly leftAtHome: ReadonlySignal<string> = computed(() =>
+    Object.entries(this.beside.value)
+      .flatMap(([put, { value }]) =>
+        value === "left" && /^load\//.test(put) ? [put.slice(5)] : [],
+      )
+      .join(" "),
+  );
   /** Whose turn each stage is, where two phones have the visit. */
   readonly whose = signal<Turns>({});
   /** Whether another device than this phone's own wrote here. */

@@ -10,10 +10,12 @@ from bradawl.desk.model.changes import Puts
 from bradawl.desk.model.errors import stale
 from bradawl.desk.web import forms
 from bradawl.desk.web.inputs.ads import new_id
-from bradawl.desk.web.inputs.going import SPOKEN, call_typed, lookup_typed
+from bradawl.desk.web.inputs.going.calls import SPOKEN, call_typed, lookup_typed
+from bradawl.desk.web.inputs.going.planned import haul_typed, load_typed
 from bradawl.desk.web.inputs.work_log import keep_photos, photos_typed
 from bradawl.desk.web.visit_page import VisitForm, VisitPage, render_visit
 from bradawl.inspection import cell_values
+from bradawl.inspection.going import planned
 from bradawl.inspection.going.calls import Answered, against, answered, calls_of, questions_of
 from bradawl.inspection.going.lookups import RESULTS, lookups_of
 from bradawl.language import message
@@ -31,6 +33,7 @@ def _shown(page: VisitPage) -> dict[str, Any]:
     call = known[0] if known and wanted != "new" else None
     rules: Mapping[str, Any] = texts.get("rules") or {}
     rows = lookups_of(cells, snapshot.assessment, rules)
+    answer, plan = planned.plan_of(snapshot, texts)
     return {
         "questions": [
             (question, answered(cells, call, question) if call else Answered())
@@ -45,6 +48,24 @@ def _shown(page: VisitPage) -> dict[str, Any]:
             (kind, [row for row in rows if row.kind == kind["id"]])
             for kind in rules.get("lookups") or ()
         ],
+        "lines": planned.lines_of(snapshot, texts),
+        "pattern": cell_values.text(cell_values.value(cells, "car/bolt_pattern")),
+        "answer": answer,
+        "plan": plan,
+        "haul_choices": {
+            field: (answers, planned.choice(snapshot, field))
+            for field, answers in planned.CHOICES.items()
+        },
+        "weights": {field: planned.weight(snapshot, field) for field in planned.WEIGHTS},
+        "haul_words": {
+            field: planned.choice(snapshot, field) for field in (planned.STRAPS, *planned.WORDS)
+        },
+        "units": planned.UNITS,
+        "cells": {
+            path: cell_values.value(cells, path)
+            for path in cells
+            if path.startswith(("haul/", "load/"))
+        },
         "sources": texts.get("sources") or {},
         "vin": cell_values.text(cell_values.value(cells, "car/vin")),
         "today": page.desk.today(),
@@ -64,6 +85,24 @@ def show_going(page: VisitPage) -> Response:
 def print_calls(page: VisitPage) -> Response:
     """The call sheet to be printed, with what was answered and room for a pen."""
     return render_visit(page, "going/calls_paper.html", tab="going", **_shown(page))
+
+
+@pages.get("/paper/load")
+def print_load(page: VisitPage) -> Response:
+    """The load list to be printed."""
+    return render_visit(page, "going/load_paper.html", tab="going", **_shown(page))
+
+
+@pages.post("/load")
+def keep_load(posted: VisitForm) -> Response:
+    puts = load_typed(posted, planned.lines_of(posted.snapshot, posted.snapshot.texts))
+    return show_going(posted) if posted.problems else posted.record(puts, "going")
+
+
+@pages.post("/haul")
+def keep_haul(posted: VisitForm) -> Response:
+    puts = haul_typed(posted)
+    return show_going(posted) if posted.problems else posted.record(puts, "going")
 
 
 @pages.post("/call")

@@ -148,6 +148,59 @@ class CallQuestion(TypedDict):
     source: str
 
 
+class LoadRule(TypedDict):
+    """What to load, why, and what puts it on the list (`checklists/load.yaml`)."""
+
+    id: str
+    title: str
+    why: str
+    always: bool
+    claims: list[str]
+    calls: list[str]
+    haul: list[str]
+    tools: list[str]
+    source: str
+
+
+class TongueShare(TypedDict):
+    """Of a loaded trailer's weight, in per cent."""
+
+    low: str
+    high: str
+    source: str
+
+
+class TiedownCount(TypedDict):
+    """How many at least."""
+
+    least: str
+    source: str
+
+
+class TiedownLimit(TypedDict):
+    """Per cent of what is tied down, all working load limits together."""
+
+    percent: str
+    source: str
+
+
+class BrakesAbove(TypedDict):
+    """The weight of a loaded trailer from which it has brakes of its own."""
+
+    above: str
+    unit: str
+    source: str
+
+
+class HaulFigures(TypedDict):
+    """The figures of the haul plan, each with its source."""
+
+    tongue: TongueShare
+    tiedowns: TiedownCount
+    tiedown_limit: TiedownLimit
+    brakes: BrakesAbove
+
+
 class Bundle(TypedDict):
     """The checklist as the server serves it. All numbers are integers or text."""
 
@@ -162,6 +215,8 @@ class Bundle(TypedDict):
     driving: NotRequired[Driving]  # absent from older bundles
     locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text
     calls: NotRequired[list[CallQuestion]]
+    load: NotRequired[list[LoadRule]]
+    haul: NotRequired[HaulFigures]
     symptoms: NotRequired[list[Symptom]]  # a phone has these apart
     rules: Rules
 

@@ -48,3 +48,33 @@ class SpottedClaim(TypedDict):
 
     kind: str
     words: str
+
+
+class LoadLine(TypedDict):
+    """A line of the load list: a tool of checks by its name, or a row of `checklists/load.yaml`.
+
+    `because` says what put it there; `items` are the open checks that need it; `state` is "packed",
+    "left" at home, or "" while nobody has said.
+    """
+
+    id: str
+    tool: bool
+    because: list[Said]
+    items: list[str]
+    state: Literal["packed", "left", ""]
+
+
+class HaulCheck(TypedDict):
+    """One figure or fact of the haul plan against what it must meet; `missing` is never fine."""
+
+    id: str
+    state: Literal["fine", "over", "missing"]
+    said: Said
+    source: str
+
+
+class HaulPlan(TypedDict):
+    """The haul plan: fine only where nothing is over and nothing is missing."""
+
+    answer: Literal["fine", "over", "missing"]
+    checks: list[HaulCheck]

@@ -164,6 +164,8 @@ phone-walk-open = { $count } open
 phone-walk-eye = OK, { $count } by eye
 phone-walk-facts = The car
 phone-walk-decide = Decide
+# $tools: tools by name
+phone-item-left-at-home = Left at home: { $tools }
 phone-walk-going = Before you go
 phone-walk-purpose = Must-haves
 # $count: open checks on which a must-have or a reason to leave hangs

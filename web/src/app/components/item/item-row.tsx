@@ -1,7 +1,7 @@
 /** A check in one row: what it looks at, one tap when it is sound, and how it stands once answered. */
 
 import type { Item } from "../../../shared/contract";
-import { text } from "../../text/catalogue";
+import { catalogue, text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
 import { gradeName } from "../../text/names";
 import { say } from "../../text/say";
@@ -90,6 +90,17 @@ function Detail({
   );
 }
 
+/** The tools of a check that nobody took along. */
+function LeftAtHome({ visit, item }: { visit: Visit; item: Item }) {
+  const left = visit.leftAtHome.value;
+  if (left === "") return null;
+  const home = left.split(" ");
+  const tools = (visit.bundle.rules.items[item.id]?.tools ?? []).filter((id) => home.includes(id));
+  if (tools.length === 0) return null;
+  const names = listed(tools.map((id) => catalogue.find(`judge-tool-${id}`)));
+  return <p class="item-caution">{text("phone-item-left-at-home", { tools: names })}</p>;
+}
+
 export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
   const judged = visit.judged(item.id);
   const grade = shownGrade(visit, item);
@@ -124,6 +135,7 @@ export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
             {say(said, visit.bundle.rules)}
           </p>
         ))}
+        {isOpen && <LeftAtHome visit={visit} item={item} />}
         {(photos.length > 0 || isWeak || asks(visit, item)) && (
           <p class="item-marks">
             {(isWeak || asks(visit, item)) && <MarkWord id="look_here" />}

@@ -2,19 +2,28 @@
 
 import { ScreenFrame } from "../../../components/frame/screen-frame";
 import { address } from "../../../state/routes";
-import { text } from "../../../text/catalogue";
+import { catalogue, text } from "../../../text/catalogue";
 import { against, answered, callsOf, isAnswered } from "../../../visit/before/going/calls";
+import { CHOICES, haulText } from "../../../visit/before/going/haul";
 import { lookupsOf } from "../../../visit/before/going/lookups";
 import { carName } from "../../../visit/items/item-record";
 import type { Visit } from "../../../visit/visit";
 import { CallSheet } from "./call-sheet";
+import { Haul } from "./haul";
+import { LoadList } from "./load-list";
 import { Lookups } from "./lookups";
 
 import "../../../../style/rows.css";
 import "../../../components/photos/item-photos.css";
 import "./going.css";
 
-const PARTS = { calls: "before-calls", lookups: "before-lookups" } as const;
+const PARTS = {
+  calls: "before-calls",
+  lookups: "before-lookups",
+  load: "before-load",
+  haul: "before-haul",
+} as const;
+const SHOWN = { calls: CallSheet, lookups: Lookups, load: LoadList, haul: Haul };
 type Part = keyof typeof PARTS;
 
 /** How far each part is, in one line. */
@@ -31,6 +40,20 @@ function stands(visit: Visit, part: Part): string {
       ...(bad > 0 ? [text("before-calls-against-count", { count: bad })] : []),
     ].join(" · ");
   }
+  if (part === "haul") {
+    const way = haulText(cells, "way");
+    const known = CHOICES.way.some((one) => one === way);
+    return catalogue.find(known ? `before-haul-way-${way}` : "before-haul-lacking");
+  }
+  if (part === "load") {
+    const ticked = Object.entries(cells).filter(([put]) => put.startsWith("load/"));
+    const count = (state: string) => ticked.filter(([, { value }]) => value === state).length;
+    const left = count("left");
+    return [
+      text("before-load-packed-count", { count: count("packed") }),
+      ...(left > 0 ? [text("before-load-left-count", { count: left })] : []),
+    ].join(" · ");
+  }
   const kinds = visit.bundle.rules.lookups ?? [];
   const done = lookupsOf(cells);
   const looked = kinds.filter(({ id }) => done.some(({ kind }) => kind === id));
@@ -44,13 +67,14 @@ function stands(visit: Visit, part: Part): string {
 }
 
 function Page({ visit, part }: { visit: Visit; part: Part }) {
+  const Shown = SHOWN[part];
   return (
     <ScreenFrame
       title={text(PARTS[part])}
       back={{ screen: "going", visit: visit.id, part: null }}
       above={carName(visit)}
     >
-      {part === "calls" ? <CallSheet visit={visit} /> : <Lookups visit={visit} />}
+      <Shown visit={visit} />
     </ScreenFrame>
   );
 }
