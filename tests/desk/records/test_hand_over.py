@@ -225,3 +225,26 @@ def test_a_car_with_odd_names_is_shown(workshop: Workshop) -> None:
     page = send(workshop, archive(members(writer)))
     assert page.status_code == 200
     assert "<b>" not in page.text
+
+
+def test_a_recording_comes_along_and_what_is_no_photo_keeps_back_no_other(
+    workshop: Workshop,
+) -> None:
+    """RFC 9559: a WebM file begins with the EBML header; the phone says that it is sound."""
+    sound, none = b"\x1a\x45\xdf\xa3\x9fB\x86\x81\1B\xf7\x81\1B\xf2\x81", b"no photo at all"
+    writer = phone()
+    names = [hashlib.sha256(data).hexdigest() for data in (none, sound)]
+    writer.put(f"items/rust.sill/photos/{names[0]}", {"caption": ""})
+    writer.put(f"media/{names[1]}", {"kind": "voice", "type": "audio/webm"})
+    of = members(writer)
+    about = json.loads(of["bradawl.json"])
+    about["blobs"] += [[names[0], "image/jpeg"], [names[1], "audio/webm"]]
+    of["bradawl.json"] = json.dumps(about).encode()
+    data = archive({**of, f"photos/{names[0]}.jpeg": none, f"photos/{names[1]}.webm": sound})
+    page = send(workshop, data)
+    assert "Recordings</dt><dd>1</dd>" in page.text
+    answer = take(workshop, page)
+    assert "8 entries and 2 photos imported" in answer.text
+    assert "1 photo or recording" in answer.text
+    assert workshop.log.photos.recording(names[1]) == ("audio/webm", sound)
+    assert workshop.log.photos.has(hashlib.sha256(a_photo()).hexdigest())

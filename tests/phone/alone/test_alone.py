@@ -27,6 +27,9 @@ from tests.phone.phone import Phone, picture
 from tests.phone.server import Server
 from tests.phone.webkit import webkit
 
+#: What has no meaning where there is no server.
+SERVER = re.compile("[Pp]air this|shop computer|to send")
+
 pytestmark = pytest.mark.new_phone
 
 
@@ -111,11 +114,17 @@ def test_a_phone_without_a_server_inspects_hands_over_and_is_paired_later(
     expect(page.locator("main")).to_contain_text("Rusted through")
 
     # nobody is missed: no state of error, no pairing, nothing of a server
+    for screen in ("", "seal", "kerb"):
+        phone.go(screen)
+        expect(page.locator("body")).not_to_contain_text(SERVER)
+    page.goto(f"{host.origin}/app/#/guide")
+    expect(page.get_by_role("heading", name="The line at the top")).to_be_visible()
+    expect(page.locator("body")).not_to_contain_text(SERVER)
     expect(line).to_have_text("Saved on this phone")
     expect(line).to_have_attribute("data-state", "phone")
     line.tap()
     expect(page.get_by_role("heading", name="Saved on this phone")).to_be_visible()
-    expect(page.locator("main")).not_to_contain_text(re.compile("[Pp]air|shop computer"))
+    expect(page.locator("body")).not_to_contain_text(SERVER)
     page.get_by_role("link", name="Hand over as a file").tap()
     expect(page.locator("main")).to_contain_text(f"number: {phone.device()[:8]}")
     page.get_by_role("button", name="Make the file").tap()

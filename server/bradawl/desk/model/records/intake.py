@@ -52,6 +52,8 @@ __all__ = [
 #: Refusals of a push which say that the phone has not signed this, here, in this protocol.
 NOT_SIGNED = frozenset({"signature", "chain", "event", "batch", "app_too_old", "server_too_old"})
 ASKED_AT_ONCE = 200
+#: What is said of a photo that will never be taken in as it is.
+PHOTO_REFUSALS = (413, 415, 422)
 #: Media types of a recording begin so; a clip's sound is one too.
 SOUND = ("audio/", "video/")
 
@@ -170,8 +172,8 @@ def _take_signed(log: DeskLog, file: ImportFile, received_ms: int) -> ImportResu
             log.take_fork_aside(json.dumps(batch).encode(), received_ms=received_ms)
             beside += 1
     found = bytes_of(file) if file.kind == HAND_OVER else file.photo_bytes()
-    photos = _keep_photos(log, file.device, found)
-    result = ImportResult([text("desk-import-taken", entries=stored, photos=photos)])
+    photos, refused = _keep_photos(log, file.device, found)
+    result = ImportResult([text("desk-import-taken", entries=stored, photos=photos), *refused])
     if beside:
         result.sentences.append(text("desk-import-forked"))
     result.visit = file.entries[-1].inspection if file.entries else ""
@@ -199,25 +201,34 @@ def take_unsigned(log: DeskLog, file: ImportFile) -> ImportResult:
     else:
         result.sentences.append(text("desk-import-all-here"))
     if file.photos:
-        result.sentences.append(
-            text("desk-import-photos", count=_keep_photos(log, file.device, file.photo_bytes()))
-        )
+        photos, refused = _keep_photos(log, file.device, file.photo_bytes())
+        result.sentences += [text("desk-import-photos", count=photos), *refused]
     if file.seals:
         result.sentences.append(text("desk-import-signature-stays"))
     return result
 
 
-def _keep_photos(log: DeskLog, device: str, found: Iterable[tuple[bytes, str]]) -> int:
-    """Keep the photos of a file; how many it has. Raises FieldError for a damaged one."""
-    photos = 0
+def _keep_photos(
+    log: DeskLog, device: str, found: Iterable[tuple[bytes, str]]
+) -> tuple[int, list[str]]:
+    """Keep the photos of a file; how many, and a sentence where some are none that can be kept.
+
+    Such a one keeps back no other. Raises FieldError for a file that is damaged itself.
+    """
+    photos, refused = 0, []
     for data, kind in found:
         try:
             keep_photo(log.photos, data, device, kind)
         except ApiError as error:
             if error.code != "erased":  # nobody wants that one back
-                raise
+                if error.status not in PHOTO_REFUSALS:
+                    raise
+                refused.append(error.message)
+                continue
         photos += 1
-    return photos
+    if not refused:
+        return photos, []
+    return photos, [text("desk-import-photos-refused", count=len(refused), why=refused[0])]
 
 
 def _new_entries(log: DeskLog, file: ImportFile) -> list[Entry]:

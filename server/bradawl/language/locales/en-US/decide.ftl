@@ -95,7 +95,7 @@ phone-lock-undo = It closes nothing. Add or change what you like and lock again:
 phone-lock-go = Lock it
 phone-lock-again = Lock it again
 phone-lock-working = Locking…
-phone-lock-done = Locked. It sends itself when the shop computer is in reach.
+phone-lock-done = Locked. The desk gets it along with the rest.
 phone-lock-open = The lock says what's open
 phone-lock-unchecked =
     { $count ->

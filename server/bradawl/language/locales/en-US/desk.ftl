@@ -1328,6 +1328,12 @@ desk-import-photos =
         [one] 1 photo saved.
        *[other] { $count } photos saved.
     }
+# $why: what is wrong with the first of them
+desk-import-photos-refused =
+    { $count ->
+        [one] 1 photo or recording couldn't be kept. { $why }
+       *[other] { $count } photos and recordings couldn't be kept. The first: { $why }
+    }
 desk-import-signature-stays = Its signature stays with the original: keep the file, it's the proof.
 desk-import-checklist-wrong = The checklist in the file isn't the one its hash names: the file was changed.
 desk-import-not-waiting = This file isn't waiting here anymore: somebody decided, or the shop computer was restarted. Choose it again.

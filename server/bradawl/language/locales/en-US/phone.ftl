@@ -74,7 +74,7 @@ phone-shelf-restore = Restore
 phone-shelf-restored = Back in the list.
 phone-shelf-signed = A locked look-over can't be deleted: whoever has its report must be able to check it. Archive it instead.
 
-phone-cars-no-checklists = This phone doesn't have the checklists yet. Open Bradawl once near the shop computer.
+phone-cars-no-checklists = This phone doesn't have the checklists yet. Open Bradawl once with a signal, or near the shop computer.
 
 phone-update-ready = A new version of Bradawl is ready.
 phone-update-take = Update now
@@ -355,8 +355,8 @@ phone-map-checks =
        *[other] { $count } checks, { $open } open
     }
 phone-map-anywhere = All over the body ({ $count })
-phone-trouble-not-loaded = This part could not be loaded. Get in range of the server once; then it works without a signal too.
-phone-map-not-loaded = The drawing could not be loaded. Get in range of the server once, then try again.
+phone-trouble-not-loaded = This part could not be loaded. Get a signal once, or near the shop computer; then it works without a signal too.
+phone-map-not-loaded = The drawing could not be loaded. Get a signal once, or near the shop computer, then try again.
 phone-map-style-label = Body
 phone-map-style-unknown = Drawn as a { $style } until you say what it is.
 phone-map-style-known = Drawn as: { $style }
@@ -585,7 +585,7 @@ phone-error-blocked = Bradawl is open in another tab with an older version. Clos
 phone-error-closed = The browser doesn't open its storage. Close Bradawl fully and open it again. Nothing recorded is lost.
 phone-error-no-checklist = This car's checklist isn't on this phone.
 phone-error-checklist-coming = This car's checklist isn't here yet. It may still be on its way.
-phone-error-no-judge = This phone doesn't have the ratings yet. Open Bradawl once near the shop computer.
+phone-error-no-judge = This phone doesn't have the ratings yet. Open Bradawl once with a signal, or near the shop computer.
 # $fault: in the words of the browser or of Python
 phone-error-judge = The ratings stopped: { $fault }
 phone-error-judge-silent = The ratings don't answer.

@@ -5,6 +5,7 @@ import type { MessageId } from "../../../shared/said";
 import { ScreenFrame } from "../../components/frame/screen-frame";
 import { MarkWord } from "../../components/grades/grade-mark";
 import { address } from "../../state/routes";
+import { isAlone } from "../../state/this-page";
 import { text } from "../../text/catalogue";
 
 import "./guide.css";
@@ -31,6 +32,7 @@ export function Guide() {
     [text("phone-sync-sending", { number: 1, total: 9 }), "phone-guide-sending"],
     [text("phone-sync-server"), "phone-guide-server"],
   ] as const;
+  const states = isAlone ? sync.slice(0, 1) : sync;
   return (
     <ScreenFrame
       title={text("phone-guide-title")}
@@ -58,7 +60,7 @@ export function Guide() {
       <section class="guide" aria-labelledby="guide-sync">
         <h2 id="guide-sync">{text("phone-guide-sync")}</h2>
         <dl>
-          {sync.map(([word, means]) => (
+          {states.map(([word, means]) => (
             <div key={means}>
               <dt>{word}</dt>
               <dd>{text(means)}</dd>
