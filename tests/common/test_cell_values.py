@@ -30,7 +30,7 @@ READERS: list[Callable[[Any], Any]] = [
     cell_values.text, cell_values.whole, cell_values.mapping, cell_values.sequence,
     cell_values.mappings, cell_values.texts, cell_values.words, cell_values.reading,
     cell_values.given, cell_values.moment,
-    cell_values.photo, cell_values.done, cell_values.periods, cell_values.pieces, cell_values.musts,
+    cell_values.photo, cell_values.done, cell_values.periods, cell_values.pieces,
     cell_values.strokes, cell_values.box,
 ]  # fmt: skip
 
@@ -86,8 +86,6 @@ def test_what_the_app_and_the_desk_write_is_read_as_it_is() -> None:
     assert cell_values.reading(understood) == cell_values.Reading("1300", "kPa")
     piece = {"title": "plug", "cost": [1, 2, 3], "count": 4, "chance_percent": 30}
     assert cell_values.pieces([piece]) == [piece]
-    must = {"text": "A tow bar", "met": "yes"}
-    assert cell_values.musts([must]) == [must]
     assert cell_values.strokes([[10, 10, 40, 60], [90, 50]]) == [[10, 10, 40, 60], [90, 50]]
     assert cell_values.box([320, 120]) == (320, 120)
 

@@ -136,7 +136,11 @@ def fill(workshop: Workshop) -> None:
             (f"claims/{'7' * 12}/date", "2025-11-20"),
             ("brief/uses", ["everyday", "long_trips"]),
             ("brief/value_good", 6000),
-            ("brief/musts", [{"text": "Tow bar", "met": "no"}]),
+            ("wants/6a1b2c3d4e5f/words", "Tow bar"),
+            ("wants/6a1b2c3d4e5f/must", 1),
+            ("wants/6a1b2c3d4e5f/so", False),
+            ("wants/7a1b2c3d4e5f/figure", {"of": "asking", "above": 900}),
+            ("wants/7a1b2c3d4e5f/leave", True),
             ("plan/periods", [{"name": "December", "budget": 250}, {"name": "J", "budget": 9}]),
             (
                 "plan/further/electrical.pigtails/harness",

@@ -362,7 +362,9 @@ def fill(shop: Marked) -> None:
             ("brief/value_good", 6000),
             ("brief/budget", 3000),
             ("brief/deadline", "2027-04-01"),
-            ("brief/musts", [{"text": marked("Tow bar"), "met": "no"}]),
+            ("wants/6a1b2c3d4e5f/words", marked("Tow bar")),
+            ("wants/6a1b2c3d4e5f/must", 1),
+            ("wants/6a1b2c3d4e5f/so", False),
             ("plan/periods", [{"name": "One", "budget": 2500}, {"name": "Two", "budget": 9}]),
             ("plan/after/brakes.pads", ["electrical.pigtails"]),
             (

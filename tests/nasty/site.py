@@ -141,7 +141,8 @@ def pages_of(visit: str, symptoms: Sequence[str] = ("rich",)) -> list[str]:
     own = (
         "", "/amend", "/history", "/brief", "/profile", "/baseline", "/wires", "/plan", "/tip-over",
         "/order", "/work", "/trouble", "/money", "/money/entry?entry=5a1b2c3d4e5f", "/parts",
-        "/parts/line/new", "/parts/line/4a1b2c3d4e5f", "/photos", "/state", "/claims", "/leaving",
+        "/purpose", "/parts/line/new", "/parts/line/4a1b2c3d4e5f", "/photos", "/state", "/claims",
+        "/leaving",
         "/going", "/going/paper/calls", "/going/paper/load",
         *(f"/trouble/{symptom}" for symptom in symptoms), "/exports", "/plan.xlsx", "/plan.csv",
         "/parts.csv", "/parts.json", "/parts/lists", "/ledger.csv", "/ledger.json", "/record.json",
@@ -183,7 +184,7 @@ def known_paths(bundle: dict[str, Any], items: Sequence[str]) -> list[str]:
         *(
             f"brief/{name}"
             for name in (
-                "uses", "value_good", "hourly_rate", "margin", "budget", "deadline", "musts",
+                "uses", "value_good", "hourly_rate", "margin", "budget", "deadline",
                 "originality",
             )
         ),

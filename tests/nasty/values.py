@@ -111,7 +111,10 @@ OBJECTS: dict[str, Any] = {
     "more pieces": [{"title": "\0", "cost": [1, 2, 3], "count": 2**53 - 1, "chance_percent": 50}],
     "falling pieces": [{"cost": [3, 2, 1], "count": 3, "chance_percent": -7}, 4, "x", None],
     "periods": [{"name": "\x0b" * 40, "budget": -(2**53 - 1)}, {"budget": 2**53 - 1}, 7],
-    "musts": [{"text": "\0", "met": "perhaps"}, {"text": [], "met": 4}, "x"],
+    "must": True,
+    "so": [True],
+    "check": {"item": ["x"], "at_least": []},
+    "figure": {"of": "odometer", "above": 10**30, "unit": "furlong"},
     "job done": {
         "title": "\x1b", "items": ["rust.sills", 7, None, {"a": 1}, "no/such"], "date": "0000",
         "by": 4, "odometer": {"typed": [], "unit": {}}, "cost": "9", "parts": ["x"], "note": {},

@@ -22,6 +22,7 @@ from bradawl.desk.pages import (
 from bradawl.desk.pages.cars import ads, board, candidates, captured, leaving, shelf
 from bradawl.desk.pages.findings import amend, conflicts
 from bradawl.desk.pages.going import page as going
+from bradawl.desk.pages.going import purpose
 from bradawl.desk.pages.money import car as car_money
 from bradawl.desk.pages.money import estimates
 from bradawl.desk.pages.money import shop as shop_money
@@ -51,6 +52,7 @@ PAGES = (
         ads,
         going,
         leaving,
+        purpose,
         conflicts,
         briefs,
         visit_profile,

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 CURRENCY_LIMIT = 12
 MOST_PERIODS = 36
 MOST_PIECES = further.MOST_PIECES
-MOST_MUSTS = 40
 MOST_POINTS = 20_000
 FARTHEST = 10_000_000  # of a point of a drawn signature
 _MOST_SHOWN = 20
@@ -281,17 +280,6 @@ def periods(value: Any) -> list[dict[str, Any]]:
 def pieces(value: Any) -> list[Piece]:
     """Pieces of an assembly, as the judge reads them (`judge/costs/further.py`)."""
     return further.read(value)
-
-
-def musts(value: Any) -> list[dict[str, str]]:
-    """What the car must have: [{"text", "met": unknown | yes | no}, …]."""
-    return [
-        {
-            "text": words(must.get("text")),
-            "met": must["met"] if must.get("met") in ("yes", "no") else "unknown",
-        }
-        for must in mappings(value)[:MOST_MUSTS]
-    ]
 
 
 # ---- a drawn signature -----------------------------------------------------------------------

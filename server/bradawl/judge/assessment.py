@@ -354,6 +354,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "problems": _unknown_items(grouped, rules),
         "questions": questions,
         "decision": decided,
+        "rank": wants.rank(aims, costs),
     }
     now = left and afterwards.now(order, asked, judged, left, closed, rules, facts)
     _add(assessment, {"claims": told, "lookups": looks, "wants": aims, "now": now})

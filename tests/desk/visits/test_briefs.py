@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bradawl.desk.model.plan.build import plan_of
-from bradawl.desk.model.visits import brief as briefs
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
 
@@ -19,18 +18,14 @@ def test_the_brief_becomes_events_and_is_shown_again(workshop: Workshop) -> None
         "deadline": "2027-04-01",
         "hourly_rate": "55",
         "originality": "200 %",
-        "must-0:text": "Takes five people",
-        "must-0:met": "yes",
     }
     workshop.client.post(BRIEF, data=sheet)
     cells = workshop.snapshot(VISIT).cells
     assert cells["brief/uses"]["value"] == ["everyday"]
     assert cells["brief/budget"]["value"] == 4000
     assert cells["brief/deadline"]["value"] == "2027-04-01"
-    assert cells["brief/musts"]["value"] == [{"text": "Takes five people", "met": "yes"}]
     again = form(workshop.client.get(BRIEF).text, BRIEF)
     assert again["budget"] == "4000"
-    assert again["must-0:met"] == "yes"
     events = len(workshop.log.events_of(VISIT))
     workshop.client.post(BRIEF, data=again)
     assert len(workshop.log.events_of(VISIT)) == events
@@ -49,22 +44,22 @@ def test_a_wrong_date_is_named_and_nothing_is_recorded(workshop: Workshop) -> No
 def test_the_same_brief_for_another_car_keeps_what_that_car_meets(workshop: Workshop) -> None:
     workshop.begin()
     workshop.begin(OTHER)
-    workshop.write(
-        [("brief/musts", [{"text": "Tow bar", "met": "no"}]), ("brief/value_good", 9000)],
-        visit=OTHER,
-    )
+    bar = [("wants/0a/words", "Tow bar"), ("wants/0a/must", 1)]
+    workshop.write([*bar, ("wants/0a/so", True)])
+    workshop.write([*bar, ("wants/0a/so", False), ("brief/value_good", 9000)], visit=OTHER)
+    workshop.write([("wants/0b/words", "Red"), ("wants/0b/must", 2)], visit=OTHER)
     sheet = form(workshop.client.get(BRIEF).text, BRIEF) | {
         "budget": "4000",
         "value_good": "5000",
-        "must-0:text": "Tow bar",
-        "must-0:met": "yes",
         "also": [OTHER],
     }
     workshop.client.post(BRIEF, data=sheet)
+    workshop.real = True
     other = workshop.snapshot(OTHER)
     assert other.cells["brief/budget"]["value"] == 4000
     assert other.cells["brief/value_good"]["value"] == 9000
-    assert briefs.musts_of(other) == [{"text": "Tow bar", "met": "no"}]
+    (want,) = other.assessment["wants"]
+    assert (want["title"], want["standing"]) == ("Tow bar", "against")
 
 
 def test_originality_counts_as_much_as_the_brief_says(workshop: Workshop) -> None:

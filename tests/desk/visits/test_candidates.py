@@ -13,7 +13,14 @@ from fastapi.testclient import TestClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bradawl.desk.model.visits.candidates import Candidate, Unseen, candidate_of, edits_of, flips
+from bradawl.desk.model.visits.candidates import (
+    Candidate,
+    Unseen,
+    Wanted,
+    candidate_of,
+    edits_of,
+    flips,
+)
 from bradawl.inspection.snapshot import Snapshot
 from tests.desk.browse import form
 from tests.desk.conftest import VISIT, Workshop
@@ -39,7 +46,7 @@ CAR = Candidate(
     asking=2500,
     uses=("everyday",),
     budget=None,
-    musts=(),
+    wants=(),
 )
 
 
@@ -56,9 +63,58 @@ def test_headroom_is_the_top_price_less_what_is_asked() -> None:
 
 
 def test_a_car_that_misses_a_must_have_comes_last_and_no_price_changes_that() -> None:
-    lacking = replace(CAR, visit="b", car="Second", asking=1, musts=(("Tow bar", "no"),))
+    lacking = replace(
+        CAR, visit="b", car="Second", asking=1, wants=(Wanted("must", "Tow bar", "against"),)
+    )
     assert sorted([lacking, CAR], key=lambda car: car.rank) == [CAR, lacking]
     assert "have: Tow bar" in flips(CAR, lacking)[0]
+
+
+def test_a_reason_to_leave_that_came_true_comes_after_all_and_the_unknown_before_the_lacking() -> (
+    None
+):
+    def car(visit: str, *wants: Wanted) -> Candidate:
+        return replace(CAR, visit=visit, car=visit, asking=1, wants=wants)
+
+    met = car("d", Wanted("must", "Tow bar", "fine"), Wanted("leave", "Rot", "open"))
+    unknown = car("c", Wanted("must", "Tow bar", "open"))
+    lacking = car("b", Wanted("must", "Tow bar", "against"))
+    rotten = car("a", Wanted("must", "Tow bar", "fine"), Wanted("leave", "Rot", "against"))
+    cars = [rotten, lacking, unknown, met]
+    assert sorted(cars, key=lambda one: one.rank) == [met, unknown, lacking, rotten]
+    assert "came true: Rot" in flips(met, rotten)[0]
+    assert "nobody knows yet: Tow bar" in flips(met, unknown)[0]
+
+
+STANDING = st.builds(
+    Wanted,
+    st.sampled_from(["must", "leave"]),
+    st.sampled_from(["Tow bar", "Rot"]),
+    st.sampled_from(["fine", "against", "open"]),
+)
+CARS = st.builds(
+    lambda visit, asking, worth, wanted: replace(
+        CAR, visit=visit, asking=asking, worth=worth, wants=tuple(wanted)
+    ),
+    st.sampled_from("abcd"),
+    st.none() | st.integers(0, 9000),
+    st.none() | st.integers(0, 9000),
+    st.lists(STANDING, max_size=6),
+)
+
+
+@given(CARS, CARS, CARS)
+@settings(max_examples=300, deadline=None, derandomize=True)
+def test_the_order_of_cars_is_total(one: Candidate, other: Candidate, third: Candidate) -> None:
+    """A total order: exactly one of less, equal, more; transitive; alike only as the same visit."""
+    assert (one.rank < other.rank) + (one.rank == other.rank) + (one.rank > other.rank) == 1
+    if one.rank <= other.rank <= third.rank:
+        assert one.rank <= third.rank
+    if one.rank == other.rank:
+        assert one.visit == other.visit
+    # no money makes up for what is wanted
+    if one.rank[0][:3] < other.rank[0][:3]:
+        assert replace(other, asking=0, worth=90_000).rank > one.rank
 
 
 def test_the_price_and_the_check_that_flip_the_order() -> None:

@@ -1219,6 +1219,7 @@ export interface Assessment {
   claims?: ClaimJudgment[];
   lookups?: LookupJudgment[];
   wants?: WantJudgment[];
+  rank?: number[];
   decision: FourAnswers;
   now?: Afterwards;
 }

@@ -3,7 +3,6 @@
 from fastapi import APIRouter, Response
 
 from bradawl.desk.model.visits.brief import (
-    MET,
     brief_changes,
     brief_of,
     field_title,
@@ -29,7 +28,6 @@ def show_brief(page: VisitPage) -> Response:
         shown=shown_brief(page.snapshot),
         opposed=opposed_wishes(page.snapshot),
         uses=USES,
-        met=MET,
         field_title=field_title,
         others=[(visit, car) for visit, car in page.desk.summaries.names() if visit != page.visit],
     )
@@ -49,5 +47,7 @@ def save_brief(posted: VisitForm) -> Response:
     answer = posted.record(brief_changes(posted.snapshot, changed), "brief")
     for visit in posted.form.getlist("also"):
         other = posted.desk.snapshot(str(visit))
-        posted.desk.log.append(posted.device, other.visit, shared_changes(other, brief))
+        posted.desk.log.append(
+            posted.device, other.visit, shared_changes(posted.snapshot, other, brief)
+        )
     return answer

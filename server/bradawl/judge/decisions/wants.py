@@ -15,7 +15,16 @@ from . import claims
 
 if TYPE_CHECKING:
     from ..grading.combinations import Judged
-    from ..values.types import Clause, Money, Rules, VisitFacts, Want, WantJudgment, WantStanding
+    from ..values.types import (
+        Clause,
+        Money,
+        Price,
+        Rules,
+        VisitFacts,
+        Want,
+        WantJudgment,
+        WantStanding,
+    )
 
 #: How much a check tells on which a reason to leave hangs, and on which a must-have.
 _LEAVE, _MUST = 9, 5
@@ -81,6 +90,33 @@ def leading(rows: list[WantJudgment]) -> dict[str, int]:
         for item in row["open"]:
             found[item] = max(found.get(item, 0), _LEAVE if row["side"] == "leave" else _MUST)
     return found
+
+
+def room(price: Price, expected: int, reserve: int) -> int | None:
+    """How far the top price lies above the price asked, sign kept; None where one is missing."""
+    worth, asking = price.get("worth"), price["asking"]
+    if worth is None or price["walk_away"] is None or asking is None:
+        return None
+    return worth - expected - reserve - price["margin"] - asking
+
+
+def rank_of(rows: list[WantJudgment], left: int | None) -> list[int]:
+    """Where a car stands among others, the best first: the fewest reasons to leave that came true,
+    must-haves not met, must-haves not known; then one that has a price, and the most `left` between
+    top price and price asked.
+    """
+    counts = [0, 0, 0]
+    for row in rows:
+        if row["standing"] == "against":
+            counts[0 if row["side"] == "leave" else 1] += 1
+        elif row["standing"] == "open" and row["side"] == "must":
+            counts[2] += 1
+    return counts + [1 if left is None else 0, -(left or 0)]
+
+
+def rank(rows: list[WantJudgment], money: Money) -> list[int]:
+    expected, reserve = money["totals"]["expected"], money["reserve"]["amount"]
+    return rank_of(rows, room(money["price"], expected, reserve))
 
 
 def told(rows: list[WantJudgment], side: str) -> list[Clause]:

@@ -54,7 +54,7 @@ def below(cells: Cells, path: str) -> dict[str, dict[str, list[Json]]]:
     fields: dict[str, dict[str, list[Json]]] = {}
     for name in sorted(cells):
         parts = name.split("/")
-        if not name.startswith(path) or len(parts) < 3:
+        if not name.startswith(path) or len(parts) != (4 if parts[2:3] == ["photos"] else 3):
             continue
         values = _values(cells[name])
         if values or (parts[2] == "photos" and cells[name].get("withheld")):

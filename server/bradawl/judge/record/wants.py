@@ -32,7 +32,7 @@ def wants(cells: Cells) -> list[Want]:
         places = found[name].get("must") or []
         if places and count(places[0]) >= 0:
             musts.append((count(places[0]), name))
-        elif True in (found[name].get("leave") or []):
+        elif [one for one in found[name].get("leave") or [] if one is True]:
             leaves.append(_want("leave", name, found[name]))
     return [_want("must", name, found[name]) for _, name in sorted(musts)[:MOST_MUSTS]] + leaves
 

@@ -1,5 +1,7 @@
-/** What a tap on the purpose screen records: places of must-haves, copies for another car. */
+/** What a tap on the must-haves records; the table is the desk's too (tests/inspection/test_wants.py). */
 
+import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
 import { describe, expect, test } from "vitest";
 import {
   addMusts,
@@ -10,8 +12,22 @@ import {
   offered,
   wantsIn,
 } from "../../../src/app/visit/before/purpose/wants";
+import type { Change } from "../../../src/app/visit/visit";
 import type { WantRule } from "../../../src/shared/contract";
 import type { Cells, Json } from "../../../src/shared/event";
+
+interface Case {
+  what: string;
+  values: Record<string, Json>;
+  ids: string[];
+  up: Record<string, string[]>;
+  add: Record<string, string[]>;
+  taking?: Record<string, Json>;
+  copied?: Record<string, Json>;
+}
+
+const FILE = fileURLToPath(new URL("../../../../tests/inspection/wants.json", import.meta.url));
+const TABLE = JSON.parse(readFileSync(FILE, "utf8")) as Case[];
 
 function cells(values: Record<string, Json>): Cells {
   return Object.fromEntries(
@@ -19,54 +35,37 @@ function cells(values: Record<string, Json>): Cells {
   );
 }
 
-function ids(of: Cells): string[] {
-  return wantsIn(of).map(({ id }) => id);
+function values(changes: Change[]): Record<string, Json> {
+  return Object.fromEntries(changes.map(({ put, value }) => [put, value]));
 }
 
-const FIVE = cells({
-  "wants/b/must": 1,
-  "wants/a/must": 2,
-  "wants/c/must": 2,
-  "wants/rot/leave": true,
-  "wants/x/leave": null,
-  "wants/y/words": "nobody's",
-  "wants/rot/so": false,
-});
+function ids(of: Record<string, Json>): string[] {
+  return wantsIn(cells(of)).map(({ id }) => id);
+}
 
 describe("wants in a record", () => {
-  test("must-haves stand by place, of one place by id, and reasons to leave behind them", () => {
-    expect(ids(FIVE)).toEqual(["b", "a", "c", "rot"]);
-    expect(wantsIn(FIVE).at(-1)?.so).toBe(false);
-    expect(ids(cells({ "wants/": 1, wants: 2, "wants/a": 3, "wants/a/must/b": 4 }))).toEqual([]);
-  });
-
-  test("one that is moved up changes its place with the one before it", () => {
-    const musts = wantsIn(FIVE).filter(({ side }) => side === "must");
-    const after = { ...FIVE };
-    for (const { put, value } of moveUp(musts, "c")) {
-      after[put] = { value, at: "2", others: [] };
+  test.each(TABLE)("$what", (one) => {
+    const wants = wantsIn(cells(one.values));
+    const musts = wants.filter(({ side }) => side === "must");
+    expect(wants.map(({ id }) => id)).toEqual(one.ids);
+    for (const [id, after] of Object.entries(one.up)) {
+      expect(ids({ ...one.values, ...values(moveUp(musts, id)) })).toEqual(after);
     }
-    expect(ids(after)).toEqual(["b", "c", "a", "rot"]);
-    expect(moveUp(musts, "b")).toEqual([]);
+    for (const [id, after] of Object.entries(one.add)) {
+      expect(ids({ ...one.values, ...values(addMusts(musts, [id])) })).toEqual(after);
+    }
+    for (const id of one.ids) {
+      const left = { ...one.values, ...values(drop(cells(one.values), id)) };
+      expect(ids(left)).toEqual(one.ids.filter((other) => other !== id));
+    }
+    if (one.copied !== undefined) {
+      expect(values(copied(cells(one.values), cells(one.taking ?? {})))).toEqual(one.copied);
+    }
   });
 
-  test("a new one stands last, and taking one back takes all of it", () => {
-    expect(addMusts(wantsIn(FIVE), ["d", "e"])).toEqual([
-      { put: "wants/d/must", value: 3 },
-      { put: "wants/e/must", value: 4 },
-    ]);
+  test("a line of one's own has what tells of it beside its words", () => {
     const own = addOwn([], "leave", "Smells", { figure: { of: "asking", above: 4000 } });
     expect(own.map(({ put }) => put.split("/")[2])).toEqual(["leave", "words", "figure"]);
-    expect(drop(FIVE, "rot").map(({ put }) => put)).toEqual(["wants/rot/leave", "wants/rot/so"]);
-  });
-
-  test("another car gets the same wants and keeps what is known of it", () => {
-    const other = cells({ "wants/a/must": 1, "wants/z/leave": true, "wants/a/so": true });
-    const after = { ...other };
-    for (const { put, value } of copied(FIVE, other)) after[put] = { value, at: "2", others: [] };
-    expect(ids(after)).toEqual(["b", "a", "c", "rot"]);
-    expect(after["wants/a/so"]?.value).toBe(true);
-    expect(after["wants/rot/so"]).toBeUndefined();
   });
 
   test("what fits the uses is offered first, and nothing twice", () => {
@@ -74,7 +73,8 @@ describe("wants in a record", () => {
       return { id, title: id, side: "must", uses, checks: [], source: "practice" };
     };
     const rules = [rule("a", ["show"]), rule("d", ["load"]), rule("e", ["show", "load"])];
-    const { fitting, others } = offered(rules, wantsIn(FIVE), "must", ["show"]);
+    const taken = wantsIn(cells({ "wants/a/must": 1 }));
+    const { fitting, others } = offered(rules, taken, "must", ["show"]);
     expect(fitting.map(({ id }) => id)).toEqual(["e"]);
     expect(others.map(({ id }) => id)).toEqual(["d"]);
   });

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import msgspec
 
@@ -15,7 +16,8 @@ from bradawl.inspection.as_bought import assessed_as_bought, purchase_of
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.standing import answer_found, answer_now, found_line, inspected_on
 from bradawl.judge.costs import remedies
-from bradawl.language import listed, text
+from bradawl.judge.decisions import wants
+from bradawl.language import argument, listed, text
 
 
 # a car has two hundred of them: kept as arrays, and nothing for the collector to look at
@@ -27,6 +29,17 @@ class Unseen(msgspec.Struct, frozen=True, gc=False, array_like=True):
     likely: int
     reserve: int
     frees: int
+
+
+class Wanted(msgspec.Struct, frozen=True, gc=False, array_like=True):
+    """A must-have or a reason to leave, by its title and how it stands."""
+
+    side: str
+    title: str
+    standing: str
+
+
+_OF_PRICE = ("worth", "walk_away", "asking", "margin")
 
 
 @dataclass(frozen=True)
@@ -55,7 +68,7 @@ class Candidate:
     asking: int | None
     uses: tuple[str, ...]
     budget: int | None
-    musts: tuple[tuple[str, str], ...]
+    wants: tuple[Wanted, ...]
     edits: tuple[tuple[str, int], ...] = ()  # what was decided at the desk (EDITS), how often
     is_bought: bool = False  # then `asking` is what was paid, and the figures are of that day
     gone: int = 0  # what was spent and ordered since, and what is still to come
@@ -73,9 +86,8 @@ class Candidate:
     @property
     def headroom(self) -> int | None:
         """How far the top price lies above the asking price, the sign kept."""
-        if self.worth is None or self.walk_away is None or self.asking is None:
-            return None
-        return self.worth - self.expected - self.reserve - self.margin - self.asking
+        price: Any = {name: getattr(self, name) for name in _OF_PRICE}
+        return wants.room(price, self.expected, self.reserve)
 
     @property
     def all_in(self) -> int | None:
@@ -88,14 +100,24 @@ class Candidate:
         return self.asking + max(self.expected, self.gone) + self.reserve
 
     @property
-    def misses(self) -> list[str]:
-        return [text for text, met in self.musts if met == "no"]
+    def brief(self) -> tuple[object, ...]:
+        """What the car is wanted for: prices of cars for the same thing compare."""
+        return self.uses, self.budget, tuple((one.side, one.title) for one in self.wants)
+
+    def against(self, side: str) -> list[str]:
+        """The must-haves that it lacks, or the reasons to leave that came true."""
+        return [one.title for one in self.wants if (one.side, one.standing) == (side, "against")]
 
     @property
-    def rank(self) -> tuple[bool, bool, int, str]:
-        """First what misses no must-have and has a price, then the larger headroom."""
-        room = self.headroom
-        return (bool(self.misses), room is None, -(room or 0), self.visit)
+    def not_known(self) -> list[str]:
+        """The must-haves of which nobody knows yet."""
+        return [one.title for one in self.wants if (one.side, one.standing) == ("must", "open")]
+
+    @property
+    def rank(self) -> tuple[list[int], str]:
+        """As the judge ranks it by what is wanted and by money; of two alike by the visit."""
+        rows: Any = [{"side": one.side, "standing": one.standing} for one in self.wants]
+        return wants.rank_of(rows, self.headroom), self.visit
 
 
 def candidate_of(snapshot: Snapshot, spent: MoneyLine | None = None) -> Candidate:
@@ -113,6 +135,7 @@ def candidate_of(snapshot: Snapshot, spent: MoneyLine | None = None) -> Candidat
     price = amounts.get("price") or {}
     share = snapshot.assessment.get("coverage", {}).get("share_percent")
     brief = brief_of(snapshot)
+    rules = snapshot.texts.get("rules") or {}
     return Candidate(
         visit=snapshot.visit,
         car=car_title(snapshot.cells),
@@ -145,7 +168,10 @@ def candidate_of(snapshot: Snapshot, spent: MoneyLine | None = None) -> Candidat
         asking=asking if paid_cents is None else (paid_cents + 50) // 100,
         uses=tuple(brief["uses"]),
         budget=brief["budget"],
-        musts=tuple((must["text"], must["met"]) for must in brief["musts"]),
+        wants=tuple(
+            Wanted(row["side"], str(argument(row["title"], rules)), row["standing"])
+            for row in snapshot.assessment.get("wants") or ()
+        ),
         edits=edits_of(snapshot),
         is_bought=bought is not None,
         gone=(spent.spent_cents + spent.committed_cents + spent.still_cents + 50) // 100,
@@ -166,12 +192,25 @@ def edits_of(snapshot: Snapshot) -> tuple[tuple[str, int], ...]:
     return tuple((how, count) for how, count in counts if count)
 
 
+#: So many figures of a rank are of what is wanted; the rest is money.
+_BY_WANTS = 3
+
+
+def _by_wants(behind: Candidate) -> list[str]:
+    """Why a car stands behind another whatever it costs, and what may change that."""
+    told = (
+        ("desk-flip-leave", behind.against("leave")),
+        ("desk-flip-must", behind.against("must")),
+        ("desk-flip-open", behind.not_known),
+    )
+    return [text(name, car=behind.name, lacks=listed(of)) for name, of in told if of]
+
+
 def flips(ahead: Candidate, behind: Candidate) -> list[str]:
     """What would put `behind` in front: one price, and the likeliest single check on each car."""
     names = {"ahead": ahead.name, "behind": behind.name}
-    if behind.misses and not ahead.misses:
-        lacks = listed(behind.misses)
-        return [text("desk-flip-must", car=behind.name, lacks=lacks)]
+    if behind.rank[0][:_BY_WANTS] > ahead.rank[0][:_BY_WANTS]:
+        return _by_wants(behind)
     if ahead.headroom is None or behind.headroom is None:
         return []
     lead = ahead.headroom - behind.headroom

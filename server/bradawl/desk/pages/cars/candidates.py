@@ -66,7 +66,7 @@ def compare(
         cars=cars,
         lacking=[row.visit for row in chosen if row.summary is None],
         flips=[(ahead, behind, flips(ahead, behind)) for ahead, behind in itertools.pairwise(cars)],
-        briefs_differ=len({(car.uses, car.budget) for car in cars}) > 1,
+        briefs_differ=len({car.brief for car in cars}) > 1,
         edited=[car.name for car in cars if car.edits],
         currencies=sorted({car.currency for car in cars if car.currency}),
         costs=charts.ranges(cars) if cars else "",

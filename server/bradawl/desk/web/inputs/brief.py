@@ -7,7 +7,7 @@ from typing import Any
 from starlette.datastructures import FormData
 
 from bradawl.desk.model.typed_values import Problems, amount, day, whole
-from bradawl.desk.model.visits.brief import MET, field_title
+from bradawl.desk.model.visits.brief import field_title
 from bradawl.desk.web import forms
 from bradawl.judge.record.visit_facts import USES
 
@@ -29,12 +29,4 @@ def brief_typed(form: FormData, problems: Problems) -> dict[str, Any]:
     with problems.of("originality"):
         text = forms.text(form, "originality", 10).rstrip("% ")
         typed["originality"] = whole(text or "100", field_title("originality"), 0, 300)
-    musts = []
-    for n in range(40):
-        with problems.of(f"must-{n}"):
-            text = forms.text(form, f"must-{n}:text", 120)
-            met = forms.text(form, f"must-{n}:met", 10)
-            if text:
-                musts.append({"text": text, "met": met if met in MET else "unknown"})
-    typed["musts"] = musts or None
     return typed

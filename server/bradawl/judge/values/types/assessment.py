@@ -415,5 +415,6 @@ class Assessment(TypedDict):
     claims: NotRequired[list[ClaimJudgment]]
     lookups: NotRequired[list[LookupJudgment]]
     wants: NotRequired[list[WantJudgment]]
+    rank: NotRequired[list[int]]  # among other cars, compared from the left; the least is the best
     decision: FourAnswers
     now: NotRequired[Afterwards]

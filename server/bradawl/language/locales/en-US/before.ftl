@@ -259,6 +259,15 @@ purpose-no-reason = { $count ->
     [one] { $count } reason to leave: hasn't come true so far.
    *[other] { $count } reasons to leave: none has come true so far.
  }
+purpose-uses-change = Change
+purpose-offered = Choose from the list
+purpose-fits = fits what it's for
+purpose-grade = Leave from
+purpose-above = Leave above
+purpose-unit = Unit of the odometer
+purpose-none-ticked = Tick at least one.
+purpose-check-missing = Choose the check, and from which rating on you leave.
+purpose-gone = That one has been removed since. Reload the page.
 purpose-change = See or change them
 purpose-look-first = Look at these first
 purpose-look-more = { $count } more

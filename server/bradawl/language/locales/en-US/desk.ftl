@@ -37,6 +37,7 @@ desk-error-nothing-saved = Nothing is saved yet. What you typed is still below.
 desk-tabs = This car
 desk-tab-findings = Findings
 desk-tab-photos = Photos
+desk-tab-purpose = Must-haves
 desk-tab-going = Before you go
 desk-tab-claims = Ad and claims
 desk-tab-leaving = Deal or pass
@@ -229,7 +230,6 @@ desk-path-brief-deadline = Ready by
 desk-path-brief-hourly-rate = Labor rate per hour
 desk-path-brief-labor-paid = Somebody bills the hours at this rate
 desk-path-brief-margin = Cushion
-desk-path-brief-musts = Must-haves
 desk-path-brief-originality = Keep original, %
 desk-path-brief-uses = What it's for
 desk-path-brief-value-good = Value when done
@@ -606,18 +606,9 @@ desk-conflict-changed = The answers changed since this page was made. Look again
 
 desk-brief-why = What the car is for decides what matters. It steers the checks on the phone, the repairs, and how cars compare.
 desk-brief-originality-help = 0: don't care. 100: what it takes off the value. 200: twice that.
-desk-brief-must = Must have
-desk-brief-this-car = This car
-desk-brief-musts-caption = What the car must have, and whether this one does
-desk-brief-must-n = Must-have { $n }
-desk-brief-must-n-met = Must-have { $n }: does this car have it?
 desk-brief-copy = Use this for other cars too
 desk-brief-copy-help = Uses, must-haves, budget, date, rate, cushion, and originality are copied. Value and what a car has stay its own.
 desk-brief-save = Save
-# whether this car has what it must have
-desk-met-unknown = Don't know
-desk-met-yes = Has it
-desk-met-no = Doesn't
 
 ## Cars side by side
 
@@ -639,10 +630,14 @@ desk-compare-briefs-differ = These cars aren't for the same thing, so prices don
 # $cars: a list of names
 desk-compare-edited = Priced by your own repairs list: { $cars }. The others go by the checklist's prices.
 desk-compare-currencies = Different currencies, not converted: { $currencies }.
-desk-compare-rule = Best first: has every must-have, then the most room to bargain. Top price = value when done, less what its history takes off, less repairs, less what's set aside for what wasn't checked, less your cushion.
+desk-compare-rule = Best first: no reason to leave came true, the fewest must-haves not met, the fewest not known, then the most room to bargain. Top price = value when done, less what its history takes off, less repairs, less what's set aside for what wasn't checked, less your cushion.
 desk-compare-caption = Cars, best first
 desk-compare-faults = Faults
+desk-compare-wants = Must-haves, leave if
+# $must: "Tows a trailer"; $met: "Met"
 desk-compare-must = { $must }: { $met }
+# $why: "It was under water"; $met: "Came true"
+desk-compare-leave = Leave if: { $why }: { $met }
 desk-compare-work = Repairs and papers, about
 desk-compare-work-range = { $low } to { $high }; 80% sure under { $sure }
 desk-compare-priced-by = Priced by
@@ -684,7 +679,9 @@ desk-compare-flips = What would change the order
 desk-compare-ahead = { $ahead } is ahead of { $behind }
 desk-compare-no-prices = Can't compare prices until both have an asking price and a value.
 # $lacks: a list of must-haves
+desk-flip-leave = { $car }: leave, because this came true: { $lacks }. No price changes that.
 desk-flip-must = { $car } doesn't have: { $lacks }. No price changes that.
+desk-flip-open = { $car }: nobody knows yet: { $lacks }. Find out, and the order may change.
 desk-flip-cheaper = { $car } takes the lead at { $price } or less.
 desk-flip-dearer = { $car } falls behind at { $price } or more.
 # $check: the name of a check

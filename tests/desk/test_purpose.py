@@ -1,0 +1,113 @@
+"""Must-haves and reasons to leave at the desk: chosen, answered, moved, taken back, and refused.
+
+Which checks tell is the real checklist's (common practice, no source); the oracle is what was sent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from bradawl.common import settings
+from bradawl.serving.app import create_app
+from tests.desk.conftest import PHONE
+from tests.fresh import furnished
+
+VISIT = "d" * 32
+PAGE = f"/desk/visits/{VISIT}/purpose"
+
+
+@pytest.fixture(scope="module")
+def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
+    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
+    core = app.state.core
+    core.app = app
+    yield core
+    core.log.close()
+
+
+@pytest.fixture
+def client(core: Any) -> TestClient:
+    """At a car of its own for each test: all wants of the one before are taken back."""
+    cells = standing(core)
+    begun = [
+        ("about/bundle", core.checklists.hash),
+        ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
+        ("about/currency", "USD"),
+        ("about/region", "us"),
+        ("about/asking_price", 4200),
+        ("brief/uses", ["show"]),
+    ]
+    core.log.append(PHONE, VISIT, [*begun, *((path, None) for path in cells)])
+    return TestClient(
+        core.app,
+        base_url="http://localhost",
+        headers={"Origin": "http://localhost"},
+        client=("127.0.0.1", 50_000),
+        follow_redirects=False,
+    )
+
+
+def standing(core: Any) -> dict[str, Any]:
+    cells: dict[str, Any] = {}
+    for event in core.log.events_of(VISIT):
+        cells[event["put"]] = event["value"]
+    return {
+        path: value
+        for path, value in cells.items()
+        if path.startswith("wants/") and value is not None
+    }
+
+
+def test_from_the_list_to_what_the_judge_says_and_back(core: Any, client: TestClient) -> None:
+    shown = client.get(PAGE).text
+    assert "Factory-correct <span" in shown  # fits what it is for
+    client.post(f"{PAGE}/take", data={"want": ["factory-correct", "two-circuits", "rot"]})
+    assert standing(core) == {
+        "wants/factory-correct/must": 1, "wants/two-circuits/must": 2, "wants/rot/leave": True,
+    }  # fmt: skip
+    assert "the safer brakes aren" in client.get(PAGE).text
+    client.post(f"{PAGE}/change", data={"want": "two-circuits", "up": "1"})
+    assert standing(core)["wants/factory-correct/must"] == 2
+    core.log.append(PHONE, VISIT, [("items/brakes.circuits/choice", "one")])
+    assert 'data-want="two-circuits" data-standing="against"' in client.get(PAGE).text
+    client.post(f"{PAGE}/change", data={"want": "two-circuits", "remove": "1"})
+    assert "wants/two-circuits/must" not in standing(core)
+    gone = client.post(f"{PAGE}/change", data={"want": "two-circuits", "remove": "1"})
+    assert gone.status_code == 409
+    assert "removed since" in gone.text
+
+
+def test_lines_of_ones_own_hang_on_a_check_a_figure_or_a_word(
+    core: Any, client: TestClient
+) -> None:
+    leave = {"side": "leave", "words": ""}
+    client.post(f"{PAGE}/own", data={**leave, "tells": "asking", "most": "$4,000"})
+    client.post(f"{PAGE}/own", data={**leave, "tells": "odometer", "most": "90,000", "unit": "mi"})
+    check = {"tells": "check", "check": "body.bonnet-catch", "grade": "major"}
+    client.post(f"{PAGE}/own", data={**leave, "words": "The hood", **check})
+    client.post(f"{PAGE}/own", data={"side": "must", "words": "Fits my garage"})
+    shown = client.get(PAGE).text
+    assert '<b>Asks more than $4,000</b>: <span class="bad">Came true' in shown
+    assert "<b>More than 90,000 mi on the odometer</b>: <span>Not known yet" in shown
+    fits = next(path for path, value in standing(core).items() if value == 1).split("/")[1]
+    client.post(f"{PAGE}/change", data={"want": fits, "so": "yes"})
+    assert standing(core)[f"wants/{fits}/so"] is True
+    # what is wrong is said, and nothing recorded
+    before = standing(core)
+    for wrong, told in (
+        ({**leave, "tells": "so"}, "Type it first"),
+        ({**leave, "tells": "check", "check": "no.such", "grade": "major"}, "Choose the check"),
+        ({**leave, "tells": "work", "most": "much"}, "Cost of work"),
+    ):
+        page = client.post(f"{PAGE}/own", data=wrong)
+        assert page.status_code == 422
+        assert told in page.text
+    many = ["solid", "clean-paper", "reliable", "belts", "thrifty"]
+    page = client.post(f"{PAGE}/take", data={"want": many})
+    assert page.status_code == 422
+    assert "Five must-haves are enough" in page.text
+    assert standing(core) == before
