@@ -492,6 +492,7 @@ PAGES = {
         for tab in (
             "claims",
             "going",
+            "purpose",
             "going/paper/calls",
             "leaving",
             "going/paper/load",
@@ -611,6 +612,18 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/going/lookup", {"data": {"kind": "x", "result": "x", "looked-on": "x"}}),
         (f"{CAR}/going/lookup", {"data": {"kind": "lien", "result": "x", "note": marked("x")}}),
     ],
+    "/desk/visits/{visit}/purpose/take": [
+        (f"{CAR}/purpose/take", {"data": {"want": "x"}}),
+    ],
+    "/desk/visits/{visit}/purpose/own": [
+        (f"{CAR}/purpose/own", {"data": {"side": "must", "words": ""}}),
+        (f"{CAR}/purpose/own", {"data": {"side": "leave", "tells": "asking", "most": "x"}}),
+        (f"{CAR}/purpose/own", {"data": {"side": "leave", "tells": "check", "check": "x"}}),
+        (f"{CAR}/purpose/own", {"data": {"side": "leave", "words": marked("x") * 200}}),
+    ],
+    "/desk/visits/{visit}/purpose/change": [
+        (f"{CAR}/purpose/change", {"data": {"want": "none", "remove": "1"}}),
+    ],
     "/desk/visits/{visit}/going/lookup/change": [
         (f"{CAR}/going/lookup/change", {"data": {"lookup": "none", "remove": "1"}}),
     ],
@@ -650,7 +663,6 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
             f"{CAR}/brief",
             {"data": {"budget": "x", "margin": "9" * 12, "deadline": "x", "originality": "x"}},
         ),
-        (f"{CAR}/brief", {"data": {"must-0:text": marked("x") * 200}}),
     ],
     "/desk/visits/{visit}/profile": [
         (f"{CAR}/profile", {"data": {"circuits": "9", "pad_least_front": "x"}}),

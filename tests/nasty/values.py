@@ -114,7 +114,7 @@ OBJECTS: dict[str, Any] = {
     "must": True,
     "so": [True],
     "check": {"item": ["x"], "at_least": []},
-    "figure": {"of": "odometer", "above": 10**30, "unit": "furlong"},
+    "figure": {"of": "odometer", "above": 2**53 - 1, "unit": "furlong"},
     "job done": {
         "title": "\x1b", "items": ["rust.sills", 7, None, {"a": 1}, "no/such"], "date": "0000",
         "by": 4, "odometer": {"typed": [], "unit": {}}, "cost": "9", "parts": ["x"], "note": {},

@@ -316,8 +316,7 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         items[item]["asked"] = True  # a combination may find what nobody was asked to look at
     asked = [item for item in order if items[item]["asked"]]
     evidence = maintenance.baseline(order, judged, rules, facts.get("claimed") or {})
-    told = claims.judge(facts, judged, order, rules)
-    looks = lookups.judge(facts, rules)
+    told, looks = claims.judge(facts, judged, order, rules), lookups.judge(facts, rules)
     driven = drive_home.drive_home(asked, judged, rules, facts, found)
     marks = next_checks.marks(order, judged, found, rules)
     states = {item: str(marks.get(item) or items[item]["state"]) for item in order}
@@ -354,10 +353,10 @@ def assess(record: Record, rules: Rules, today: str) -> Assessment:
         "problems": _unknown_items(grouped, rules),
         "questions": questions,
         "decision": decided,
-        "rank": wants.rank(aims, costs),
     }
     now = left and afterwards.now(order, asked, judged, left, closed, rules, facts)
-    _add(assessment, {"claims": told, "lookups": looks, "wants": aims, "now": now})
+    rank = wants.rank(aims, costs)
+    _add(assessment, {"rank": rank, "claims": told, "lookups": looks, "wants": aims, "now": now})
     if added:
         _call_by_words(assessment, rules)
     return assessment

@@ -8,7 +8,7 @@ import { Driving } from "./screens/after/driving/later";
 import { HandOver } from "./screens/after/hand-over/later";
 import { Leaving } from "./screens/after/leaving/later";
 import { Going } from "./screens/before/going/later";
-import { Purpose } from "./screens/before/purpose/later";
+import { Compare, Purpose } from "./screens/before/purpose/later";
 import { BodyMap } from "./screens/body-map/later";
 import { Sort } from "./screens/capture/later";
 import { Decision, SellerView, Sign, Tell } from "./screens/decision/later";
@@ -116,6 +116,7 @@ function Screen() {
   if (route.screen === "guide") return <Guide />;
   if (route.screen === "handover") return <HandOver />;
   if (route.screen === "shared") return <Shared />;
+  if (route.screen === "compare") return <Compare />;
   const visit = open.visit.value;
   if (visit === null || visit.id !== route.visit) return <Opening id={route.visit} />;
   return <VisitScreen visit={visit} route={route} />;

@@ -14,6 +14,7 @@ export type Route =
   | { screen: "guide" }
   | { screen: "handover" }
   | { screen: "shared" }
+  | { screen: "compare" }
   | {
       screen:
         | "walk"
@@ -55,7 +56,7 @@ const OF_VISIT = [
   "purpose",
   "drive",
 ] as const;
-const OF_PHONE = ["storage", "pair", "away", "guide", "handover", "shared"] as const;
+const OF_PHONE = ["storage", "pair", "away", "guide", "handover", "shared", "compare"] as const;
 
 /** What stands for nothing between two others. */
 const NONE = "-";

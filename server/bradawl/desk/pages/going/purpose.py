@@ -35,15 +35,7 @@ def show_purpose(page: VisitPage) -> Response:
         "going/purpose.html",
         tab="purpose",
         wants={side: [want for want in wants if want.side == side] for side in SIDES},
-        # what fits the uses first
-        offered={
-            side: sorted(
-                (row for row in left if row["side"] == side),
-                key=lambda row: not set(row["uses"]) & set(uses),
-            )
-            for side in SIDES
-        },
-        fitting={row["id"] for row in left if set(row["uses"]) & set(uses)},
+        offered={side: _offered(left, side, uses) for side in SIDES},
         uses=uses,
         opposed=opposed_wishes(page.snapshot),
         most=MOST_MUSTS,
@@ -56,6 +48,13 @@ def show_purpose(page: VisitPage) -> Response:
             for row in group["rows"]
         },
     )  # fmt: skip
+
+
+def _offered(left: list[Any], side: str, uses: list[str]) -> list[tuple[str, list[Any]]]:
+    """What fits the uses, and the others, each under its message."""
+    rows = [row for row in left if row["side"] == side]
+    fitting = [row for row in rows if set(row["uses"]) & set(uses)]
+    return [("purpose-fits", fitting), ("purpose-others", [r for r in rows if r not in fitting])]
 
 
 @pages.post("/take")

@@ -259,9 +259,26 @@ purpose-no-reason = { $count ->
     [one] { $count } reason to leave: hasn't come true so far.
    *[other] { $count } reasons to leave: none has come true so far.
  }
+purpose-compare-rule = Best first: no reason to leave came true, the fewest must-haves not met, the fewest not known, then the most room between your top price and what's asked.
+purpose-not-the-same = These cars don't have the same must-haves, so they don't quite compare. Each car's must-haves can be taken from another.
+purpose-not-judged = Not judged yet: open them once
+purpose-none-yet = Say what it must have
+purpose-behind-leave = Behind: more reasons to leave came true.
+purpose-behind-must = Behind: it lacks more must-haves.
+purpose-behind-open = Behind: more must-haves aren't known yet.
+purpose-behind-price = Behind: no price for it yet.
+purpose-behind-room = Behind: less room to bargain.
+# $amount: "$4,000"
+purpose-asked = Asked { $amount }
+purpose-up-to = up to { $amount }
+purpose-no-price = no top price yet
+purpose-same = The same as another car
+# $car: "Tarn 1968"
+purpose-same-as = Same as { $car }
+purpose-same-taken = Same must-haves as { $car }.
 purpose-uses-change = Change
 purpose-offered = Choose from the list
-purpose-fits = fits what it's for
+purpose-fits = Fits what it's for
 purpose-grade = Leave from
 purpose-above = Leave above
 purpose-unit = Unit of the odometer

@@ -51,6 +51,7 @@ phone-cars-title = Cars
 phone-cars-start = Start a car
 phone-cars-none = No cars yet. Tap “Start a car” when you're at the car. No signal needed.
 phone-cars-unnamed = Unnamed car
+phone-cars-compare = Compare cars
 phone-cars-started = Started { $date }
 phone-cars-signed = Locked
 # how many checks have no answer

@@ -123,6 +123,11 @@ export function Cars() {
           <VisitRow key={line.visit} line={line} />
         ))}
       </ul>
+      {listed.length > 1 && (
+        <a class="button more" href={address({ screen: "compare" })}>
+          {text("phone-cars-compare")}
+        </a>
+      )}
       <Away count={(lines ?? []).length - listed.length} />
     </ScreenFrame>
   );

@@ -17,6 +17,13 @@ export function Purpose({ visit }: { visit: Visit }) {
   return <LaterScreen parts={parts} visit={visit} title={text("phone-walk-purpose")} />;
 }
 
+/** The cars of this phone beside one another. */
+export function Compare() {
+  const loaded = parts.use();
+  if (loaded !== null) return <loaded.CompareScreen />;
+  return <LaterScreen parts={parts} title={text("phone-cars-compare")} />;
+}
+
 /** How the must-haves stand, where one decides. */
 export function PurposeStrip({ visit }: { visit: Visit }) {
   const loaded = parts.use();

@@ -2,6 +2,7 @@
 
 import type { Files, Patterns } from "../../../text/catalogue";
 
+export { CompareScreen } from "./compare";
 export { PurposeScreen } from "./purpose-screen";
 export { Strip } from "./strip";
 

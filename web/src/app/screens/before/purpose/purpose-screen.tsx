@@ -9,6 +9,7 @@ import { useAssessment } from "../../../visit/use-assessment";
 import type { Visit } from "../../../visit/visit";
 import { itemAddress, titleOf } from "../../decision/item-links";
 import { Uses } from "../../facts/fact-choices";
+import { FromOther } from "./from-other";
 import { Offer } from "./offer";
 import { OwnLine } from "./own-line";
 import { WantRow } from "./want-row";
@@ -82,6 +83,7 @@ export function PurposeScreen({ visit }: { visit: Visit }) {
     >
       <p class="hint">{text("purpose-hint")}</p>
       <Uses visit={visit} />
+      <FromOther visit={visit} />
       <section aria-label={text("purpose-musts")}>
         <h2>
           {text("purpose-musts")}{" "}
