@@ -9,7 +9,7 @@ from bradawl.desk.model import findings
 from bradawl.desk.model.errors import stale
 from bradawl.desk.model.visits.brief import brief_of, opposed_wishes
 from bradawl.desk.web import forms
-from bradawl.desk.web.inputs.purpose import SIDES, TELLS, answered, own_typed, taken
+from bradawl.desk.web.inputs.going.purpose import SIDES, TELLS, answered, own_typed, taken
 from bradawl.desk.web.visit_page import FormRequest, VisitForm, VisitPage, render_visit
 from bradawl.inspection.going.wants import dropped, move_up, wants_of
 from bradawl.judge.record.wants import DISTANCES, MOST_MUSTS
