@@ -9,7 +9,7 @@ from fastapi import APIRouter, Response
 from bradawl.access.core import rate_limits
 from bradawl.access.devices.pairing import Waiting
 from bradawl.access.devices.registry import ListedDevice
-from bradawl.access.web.context import AnyUser, ConfirmedOwner, Text, User, see
+from bradawl.access.web.context import AnyUser, ConfirmedOwner, Insider, Text, User, see
 from bradawl.access.web.rendering import day_and_time
 from bradawl.common.errors import ApiError
 from bradawl.language import listed, message, text
@@ -73,7 +73,7 @@ def _code_page(owner: User, problem: ApiError | None = None) -> Response:
 
 
 @pages.get("/ways")
-def three_ways(user: AnyUser) -> Response:
+def three_ways(user: Insider) -> Response:
     """The guide of the ways by which a phone gets the app, each with its price."""
     return user.page("devices/ways.html", ways=WAYS)
 
