@@ -116,6 +116,10 @@ DRIVING: dict[str, Any] = {
     ],
     "kit": [{"id": "fluid", "title": "Fluid", "reason": "It leaks.", "source": "law"}],
 }  # fmt: skip
+WEEK: list[dict[str, Any]] = [
+    {"id": "brakes", "title": "Brakes", "text": "Look.", "items": ["brakes"], "upkeep": ["belt"],
+     "cautions": ["jacking"], "source": "law"},
+]  # fmt: skip
 CALLS = [
     {
         "id": "mice",
@@ -247,6 +251,7 @@ def _bundle() -> bytes:
         "driving": DRIVING,
         "load": LOAD,
         "haul": checklist_bundle()["haul"],
+        "week": WEEK,
         "rules": {
             "items": {rule["id"]: rule for rule in items},
             "areas": areas,

@@ -94,6 +94,8 @@ def bundle(checklist: Checklist) -> Bundle:
         rest["load"] = [_plain(row) for row in checklist.load]
     if checklist.haul is not None:
         rest["haul"] = _plain(checklist.haul)
+    if checklist.week:
+        rest["week"] = [_plain(row) for row in checklist.week]
     if checklist.symptoms:
         rest["symptoms"] = complaints(checklist)
     written = texts(rest)

@@ -13,6 +13,7 @@ from bradawl.checklists.shapes.driving import Driving
 from bradawl.checklists.shapes.items import Area, Item
 from bradawl.checklists.shapes.prices import Prices
 from bradawl.checklists.shapes.wants import Wants
+from bradawl.checklists.shapes.week import WeekStep
 from bradawl.language import text
 
 Place = tuple[str | int, ...]
@@ -83,6 +84,7 @@ class Checklist:
     driving: Driving | None = None
     load: list[going.LoadLine] = field(default_factory=list)
     haul: going.HaulFigures | None = None
+    week: list[WeekStep] = field(default_factory=list)
     baseline: list[tables.Upkeep] = field(default_factory=list)
     assumptions: tables.Assumptions | None = None
     wires: tables.Wires | None = None

@@ -16,6 +16,7 @@ from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Pla
 from bradawl.checklists.overlays import tables as desk_tables
 from bradawl.checklists.shapes import driving, going, item_parts, items, prices, tables
 from bradawl.checklists.shapes.wants import Wants
+from bradawl.checklists.shapes.week import Week
 from bradawl.language import text
 from bradawl.language.checklist_texts import is_recorded
 from bradawl.language.formats import listed
@@ -42,6 +43,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "driving": driving.DrivingFile,
     "load": going.Load,
     "haul": going.Haul,
+    "week": Week,
     "baseline": tables.Baseline,
     "assumptions": tables.Assumptions,
     "wires": tables.WireFile,
@@ -285,6 +287,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.load.extend(model.load)
         elif isinstance(model, going.Haul):
             checklist.haul = model.haul
+        elif isinstance(model, Week):
+            checklist.week.extend(model.week)
         elif isinstance(model, tables.Baseline):
             checklist.baseline.extend(model.baseline)
         elif isinstance(model, tables.Assumptions):

@@ -184,6 +184,9 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
             for choice in fact.get("choices") or ():
                 yield f"profile/{group['id']}/{fact['id']}/{choice['id']}", choice, "title"
     yield from _driving(bundle.get("driving") or {})
+    for step in bundle.get("week") or ():
+        for key in ("title", "text"):
+            yield f"week/{step['id']}/{key}", step, key
     rules = bundle.get("rules") or {}
     yield from _titles("areas", rules.get("areas") or ())
     for name, rule in (rules.get("items") or {}).items():

@@ -566,6 +566,17 @@ export interface Driving {
   kit: DriveKit[];
 }
 
+/** A step of the first week (checklists/week.yaml), with the findings and maintenance of it. */
+export interface WeekStep {
+  id: string;
+  title: string;
+  text: string;
+  items: string[];
+  upkeep: string[];
+  cautions: string[];
+  source: string;
+}
+
 /** A line of the table that a car wants: by what was found, and what nobody looked at. */
 export interface DriveLine {
   id: string;
@@ -761,6 +772,7 @@ export interface Bundle {
   cautions: Record<string, Caution>;
   profile?: ProfileGroup[];
   driving?: Driving;
+  week?: WeekStep[];
   locales?: Record<string, Record<string, string>>;
   calls?: CallQuestion[];
   load?: LoadRule[];

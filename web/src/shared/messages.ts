@@ -2258,6 +2258,9 @@ export interface Messages {
   "use-resale": null;
   "use-show": null;
   "use-track": null;
+  "week-due": { titles: MessageArgument };
+  "week-hint": null;
+  "week-title": null;
 }
 
 export interface CheckMessages {

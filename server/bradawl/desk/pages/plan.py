@@ -9,6 +9,7 @@ from bradawl.desk.model.labels import distance_units, fitness_text, item_title
 from bradawl.desk.model.money.car import money_of
 from bradawl.desk.model.plan.assemblies import adopted, assembly_rows
 from bradawl.desk.model.plan.build import plan_of
+from bradawl.desk.model.plan.first_week import first_week
 from bradawl.desk.model.plan.recorded import typed_periods
 from bradawl.desk.model.plan.schedule import next_jobs, saved_for
 from bradawl.desk.model.plan.types import KINDS, TITLE_LIMIT, anchor
@@ -130,6 +131,7 @@ def show_order(page: VisitPage) -> Response:
         saved_for=saved_for(plan) if plan.periods else [],
         anchor=anchor,
         distances=distance_units(),
+        first_week=first_week(page.snapshot),
         weekend=cell_values.text(cell_values.value(page.snapshot.cells, "plan/weekend_hours")),
         chart=charts.periods(plan) if plan.periods else "",
     )

@@ -80,6 +80,18 @@ class Driving(TypedDict):
     kit: list[DriveKit]
 
 
+class WeekStep(TypedDict):
+    """A step of the first week (checklists/week.yaml), with the findings and maintenance of it."""
+
+    id: str
+    title: str
+    text: str
+    items: list[str]
+    upkeep: list[str]
+    cautions: list[str]
+    source: str
+
+
 class DriveLine(TypedDict):
     """A line of the table that a car wants: by what was found, and what nobody looked at."""
 

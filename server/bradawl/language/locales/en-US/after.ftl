@@ -200,3 +200,9 @@ hand-over-noted = Noted. Nothing was deleted here.
 hand-over-later = Sending without a file, later on
 hand-over-later-how = Let your own Bradawl answer at the address this app came from, then open the app here with a signal. It updates itself, offers to pair, and goes on with the same key. What the desk has isn't sent again.
 hand-over-later-else = At any other address, this phone starts as a new one. What the desk imported is there already, so hand over everything first.
+
+# the first week
+week-title = The first week, in this order
+week-hint = What no receipt proves was never done. What can hurt somebody comes first; local law and licensed shops come before any of it.
+# $titles: lines of maintenance
+week-due = No proof, so it counts as never done: { $titles }.
