@@ -194,6 +194,7 @@ class Draft:
             repairs,
             seal,
             summary,
+            wants,
         )
 
         return [
@@ -207,6 +208,7 @@ class Draft:
             *areas.areas(page),
             *drive_home.reasons(page),
             *claims.claims(page),
+            *wants.wants(page),
             *histories.histories(page),
             *appendix.captured(page),
             *repairs.left_alone(page),

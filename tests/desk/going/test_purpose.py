@@ -6,15 +6,19 @@ Which checks tell is the real checklist's (common practice, no source); the orac
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
+import pikepdf
 import pytest
 from fastapi.testclient import TestClient
 
 from bradawl.common import settings
+from bradawl.report.model.editions.choice import EDITIONS
 from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
 from tests.fresh import furnished
+from tests.report.tools import build, flowing
 
 VISIT = "d" * 32
 PAGE = f"/desk/visits/{VISIT}/purpose"
@@ -80,6 +84,35 @@ def test_from_the_list_to_what_the_judge_says_and_back(core: Any, client: TestCl
     gone = client.post(f"{PAGE}/change", data={"want": "two-circuits", "remove": "1"})
     assert gone.status_code == 409
     assert "removed since" in gone.text
+
+
+def test_the_shops_own_copy_tells_what_was_wanted_and_no_other_does(
+    core: Any, client: TestClient, tmp_path: Path
+) -> None:
+    """Nothing of it stands in another edition: not on its pages, not in what is attached."""
+    client.post(f"{PAGE}/take", data={"want": ["belts", "airbags-gone", "factory-correct"]})
+    client.post(f"{PAGE}/own", data={"side": "must", "words": "Fits my garage"})
+    core.log.append(PHONE, VISIT, [("items/interior.belts-rear/choice", "none")])
+    told = ("Fits my garage", "A good belt for everyone", "An airbag is missing", "Must-have")
+    editions = sorted(EDITIONS)
+    assert "partner" in editions
+    for name in editions:
+        file = tmp_path / f"{name}.pdf"
+        file.write_bytes(build(core.snapshot(VISIT), name, None, today="2026-11-25"))
+        pages = flowing(file)
+        assert ("What was wanted of it" in pages) == (name == "partner"), name
+        with pikepdf.open(file) as pdf:
+            attached = b" ".join(
+                spec.get_file().read_bytes() for spec in pdf.attachments.values()
+            ).decode(errors="replace")
+        for words in told:
+            assert (words in pages) == (name == "partner"), (name, words)
+        if name == "partner":
+            assert "Fits my garage" in attached
+        else:
+            assert "Fits my garage" not in attached
+            assert "reason-want" not in attached
+            assert '"wants/' not in attached
 
 
 def test_lines_of_ones_own_hang_on_a_check_a_figure_or_a_word(

@@ -17,6 +17,15 @@ if TYPE_CHECKING:
     from bradawl.judge.values.types import Cells
 
 Puts = list[tuple[str, Any]]
+#: By side and standing, the message of what it is called.
+STANDINGS = {
+    "must": {"fine": "purpose-met", "against": "purpose-not-met", "open": "purpose-not-known"},
+    "leave": {
+        "fine": "purpose-not-so",
+        "against": "purpose-came-true",
+        "open": "purpose-not-known",
+    },
+}
 
 
 @dataclass(frozen=True)
@@ -33,6 +42,11 @@ class Want:
     so: bool | None
     items: tuple[str, ...]
     open: tuple[str, ...]
+
+    @property
+    def state(self) -> str:
+        """The message of how it stands."""
+        return STANDINGS[self.side][self.standing]
 
 
 def wants_of(cells: Cells, assessment: Mapping[str, Any], rules: Mapping[str, Any]) -> list[Want]:

@@ -13,6 +13,7 @@ from bradawl.desk.model.money.summary import MoneyLine, money_line
 from bradawl.desk.model.visits.brief import brief_of
 from bradawl.inspection import cell_values
 from bradawl.inspection.as_bought import assessed_as_bought, purchase_of
+from bradawl.inspection.going.wants import STANDINGS
 from bradawl.inspection.snapshot import Snapshot
 from bradawl.inspection.standing import answer_found, answer_now, found_line, inspected_on
 from bradawl.judge.costs import remedies
@@ -37,6 +38,11 @@ class Wanted(msgspec.Struct, frozen=True, gc=False, array_like=True):
     side: str
     title: str
     standing: str
+
+    @property
+    def state(self) -> str:
+        """The message of how it stands."""
+        return STANDINGS[self.side][self.standing]
 
 
 _OF_PRICE = ("worth", "walk_away", "asking", "margin")

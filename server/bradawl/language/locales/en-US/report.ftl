@@ -804,6 +804,11 @@ report-check-shop = Ask the shop for its check page, a file that works without a
 report-check-compare = Trust only a page and a fingerprint that you got from the shop itself: whoever forges a paper prints a code of their own.
 report-check-key = Fingerprint of the shop's key: { $digits }
 
+report-wants-title = What was wanted of it
+# $want: "Tows a trailer"; $state: "Met"
+report-wants-must = Must-have: { $want }: { $state }
+report-wants-leave = Leave if: { $want }: { $state }
+
 report-claims-title = What was said of it
 report-claims-hint = What the ad, the seller and others claimed, and what the inspection made of it. No receipt: not done.
 # $claim: "New brakes"; $state: "False"
