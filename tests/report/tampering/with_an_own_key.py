@@ -333,6 +333,44 @@ def with_a_layer_in_its_pages(pdf: bytes) -> bytes:
     return reissued(pdf, edit=edit)
 
 
+def _catalog_entry(pdf: bytes, key: str, value: Any) -> bytes:
+    def edit(opened: pikepdf.Pdf) -> None:
+        opened.Root[key] = value
+
+    return reissued(pdf, edit=edit)
+
+
+@_reissued(says="report-verify-more")
+def with_another_begin_for_its_addresses(pdf: bytes) -> bytes:
+    """What a link leaves out of its address is taken from there (ISO 32000-1, 12.6.4.7)."""
+    return _catalog_entry(pdf, "/URI", pikepdf.Dictionary(Base=pikepdf.String("https://a.test/")))
+
+
+@_reissued(says="report-verify-more")
+def with_names_of_places_in_the_catalog(pdf: bytes) -> bytes:
+    return _catalog_entry(pdf, "/Dests", pikepdf.Dictionary(a=pikepdf.Array([0])))
+
+
+@_reissued(says="report-verify-more")
+def with_a_thread_through_its_pages(pdf: bytes) -> bytes:
+    return _catalog_entry(pdf, "/Threads", pikepdf.Array([]))
+
+
+@_reissued(says="report-verify-more")
+def with_a_programs_own_data(pdf: bytes) -> bytes:
+    return _catalog_entry(pdf, "/PieceInfo", pikepdf.Dictionary(A=pikepdf.Dictionary()))
+
+
+@_reissued(says="report-verify-more")
+def with_pages_that_stand_in_no_order(pdf: bytes) -> bytes:
+    """Named pages that a form may take in (ISO 32000-1, 12.7.6)."""
+
+    def edit(opened: pikepdf.Pdf) -> None:
+        opened.Root.Names.Templates = pikepdf.Dictionary(Names=pikepdf.Array([]))
+
+    return reissued(pdf, edit=edit)
+
+
 @_reissued(says="report-verify-actions")
 def with_a_script_inside(pdf: bytes) -> bytes:
     def edit(opened: pikepdf.Pdf) -> None:

@@ -2404,6 +2404,7 @@ export interface CheckMessages {
   "report-verify-made-another-day": null;
   "report-verify-many-signers": null;
   "report-verify-method": null;
+  "report-verify-more": null;
   "report-verify-newer": { date: MessageArgument; number: MessageArgument };
   "report-verify-no-number": null;
   "report-verify-no-own-record": { why: MessageArgument };

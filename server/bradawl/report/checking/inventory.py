@@ -28,6 +28,14 @@ _ACTING = {
     "Collection": "report-verify-actions",
     "Requirements": "report-verify-actions",
 }
+#: What a report's catalog has, and what of its names leads within it. A reader may do or show more
+#: by any other entry, and none of the rest is compared with the record.
+_CATALOG = frozenset(
+    {"AF", "AcroForm", "Extensions", "Lang", "MarkInfo", "Metadata", "Names", "Outlines",
+     "OutputIntents", "PageLabels", "PageMode", "Pages", "Perms", "StructTreeRoot", "Type",
+     "Version", "ViewerPreferences"}
+)  # fmt: skip
+_NAMES = frozenset({"EmbeddedFiles", "Dests"})
 _FORM_KEYS = frozenset({"Fields", "SigFlags", "DA", "DR", "NeedAppearances"})
 #: What a signature's field has; without a place nothing of it is drawn, and it does nothing.
 _FIELD_KEYS = frozenset(
@@ -111,12 +119,14 @@ def parts_problems(parts: Parts) -> Iterator[Message]:
 
 
 def foreign_problems(document: Document) -> Iterator[Message]:
-    """What stands in the file that no report has: layers, actions, notes, fields."""
+    """What stands in the file that no report has: layers, actions, notes, fields, anything else."""
     root = document.root
     said = {_ACTING[key] for key in _ACTING if key in root}
     names = document.get(root.get("Names")) or {}
     if "JavaScript" in names or "AlternatePresentations" in names:
         said.add("report-verify-actions")
+    if root.keys() - _CATALOG - _ACTING.keys() or names.keys() - _NAMES:
+        said.add("report-verify-more")
     form = document.get(root.get("AcroForm")) or {}
     fields = fields_of(document)
     allowed = {SHOP_FIELD.encode(), *(name.encode() for name in LATER_FIELDS)}

@@ -55,6 +55,7 @@ def revisions_of(data: bytes) -> list[Revision]:
     """The revisions of a file, the oldest first. Raises SyntaxFault."""
     if data[:5] != b"%PDF-":
         raise SyntaxFault("no PDF")
+    _refuse_linearized(data)
     found = _END.search(data, max(len(data) - 64, 0))
     if found is None:
         raise SyntaxFault("no end")
@@ -78,6 +79,16 @@ def revisions_of(data: bytes) -> list[Revision]:
         if not isinstance(size, int) or size <= most:
             raise SyntaxFault("objects that the trailer does not count")
     return revisions
+
+
+def _refuse_linearized(data: bytes) -> None:
+    """Readers take the first table of such a file from its begin (ISO 32000-1, annex F), and may
+    show what the tables at its end know nothing of. Raises SyntaxFault.
+    """
+    first = _OBJECT.match(data, skip_blanks(data, 0))
+    value = value_at(data, first.end())[0] if first else None
+    if isinstance(value, dict) and "Linearized" in value:
+        raise SyntaxFault("a file with a table at its begin")
 
 
 def _revision(data: bytes, begin: int) -> Revision:

@@ -34,6 +34,7 @@ const DEEPEST_PAGES = 32;
 /** All revisions, the oldest first. Throws PdfError for a file that this product did not write. */
 export function revisionsOf(file: Uint8Array): Revision[] {
   demand(latin(file.subarray(0, 7)) === "%PDF-1.", "PDF");
+  refuseLinearized(file);
   const tail = latin(file.subarray(Math.max(0, file.length - 64)));
   const end = /startxref\s+(\d{1,10})\s+%%EOF\s*$/.exec(tail);
   demand(end !== null, "end");
@@ -58,6 +59,21 @@ export function revisionsOf(file: Uint8Array): Revision[] {
     demand(typeof size === "number" && size > most, "size"); // readers pass over what is beyond it
   }
   return found;
+}
+
+/**
+ * Readers take the first table of such a file from its begin (ISO 32000-1, annex F), and may show
+ * what the tables at its end know nothing of.
+ */
+function refuseLinearized(file: Uint8Array): void {
+  const reader = new ValueReader(file, 0);
+  reader.skipSpace();
+  for (const _ of ["number", "generation", "obj"]) {
+    reader.word();
+    reader.skipSpace();
+  }
+  const first = reader.value();
+  demand(!(first instanceof Map && first.has("Linearized")), "linearized");
 }
 
 function revisionAt(file: Uint8Array, table_at: number): Revision {

@@ -9,12 +9,20 @@ import { type Dictionary, isSame, Name, Reference, type Value } from "../pdf/val
 export type Foreign =
   | "report-verify-layers"
   | "report-verify-actions"
+  | "report-verify-more"
   | "report-verify-fields"
   | "report-verify-notes"
   | "report-verify-attached-more";
 
 /** Entries of the catalog that act, or replace what the pages show (ISO 32000-1, table 28). */
 const ACTING = ["OpenAction", "AA", "Collection", "Requirements"];
+/** What a report's catalog has, and what of its names leads within it. */
+const CATALOG = new Set([
+  ...["AF", "AcroForm", "Extensions", "Lang", "MarkInfo", "Metadata", "Names", "Outlines"],
+  ...["OutputIntents", "PageLabels", "PageMode", "Pages", "Perms", "StructTreeRoot", "Type"],
+  ...["Version", "ViewerPreferences"],
+]);
+const NAMES = new Set(["EmbeddedFiles", "Dests"]);
 const PAGE_ACTING = ["AA", "PresSteps", "SeparationInfo", "B"];
 /** What a signature's field has. */
 const FIELD_KEYS = new Set([
@@ -47,6 +55,11 @@ export function foreignIn(issued: PdfDocument): Foreign[] {
   const listed = names instanceof Map ? names : new Map<string, Value>();
   if (listed.has("JavaScript") || listed.has("AlternatePresentations")) {
     found.add("report-verify-actions");
+  }
+  const isKnown = (key: string) =>
+    CATALOG.has(key) || key === "OCProperties" || ACTING.includes(key);
+  if (![...root.keys()].every(isKnown) || ![...listed.keys()].every((key) => NAMES.has(key))) {
+    found.add("report-verify-more");
   }
   if (!isListedAlike(issued, listed)) found.add("report-verify-attached-more");
   const fields = fieldNumbers(issued);

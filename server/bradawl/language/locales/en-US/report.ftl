@@ -684,6 +684,7 @@ report-verify-other-pages = The pages are not those that were printed from the a
 report-verify-attached-twice = A file of the same name is attached twice.
 report-verify-attached-more = More is attached than the record and its list of digests.
 report-verify-layers = It has layers that a PDF reader can show or hide. Reports have none.
+report-verify-more = It tells a PDF reader more than reports do.
 report-verify-actions = It makes a PDF reader do something when it is opened or clicked. Reports do not.
 report-verify-notes = Notes or stamps lie over its pages. Reports have none.
 report-verify-fields = It has form fields that no report has.
