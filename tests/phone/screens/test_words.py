@@ -243,6 +243,13 @@ def _decision(reader: Reader) -> None:
     phone.go("tell")
     expect(page.locator(".tell-text")).to_be_visible()
     reader.look("tell a partner")
+    for part, shown in (
+        ("calls", "[data-question]"), ("lookups", "[data-lookup]"), ("load", "[data-load]"),
+        ("haul", ".haul-plan"),
+    ):  # fmt: skip
+        phone.go(f"going/{part}")
+        expect(page.locator(shown).first).to_be_visible()
+        reader.look(f"before going: {part}")
     phone.go("kerb")
     reader.tap("phone-decide-to-seller")
     expect(page.locator(".figure, .sums")).to_have_count(0)
