@@ -164,7 +164,9 @@ def test_what_to_load_and_how_it_comes_home(away: Phone) -> None:
     # the walk says so beside each check that needs it
     light.get_by_text("can't be done without it").tap()
     light.get_by_role("link").first.tap()
-    expect(page.locator("main")).to_contain_text("Left at home: flashlight")
+    at_home = page.get_by_text("Left at home: flashlight")
+    expect(page.locator("article.card").filter(has=at_home)).to_have_count(1)
+    expect(page.locator("article.item-row").filter(has=at_home).first).to_be_visible()
     look(page, "left-at-home")
 
     # a plan never fits by ignorance

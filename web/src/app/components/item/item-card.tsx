@@ -15,6 +15,7 @@ import { Wires } from "../wires/later";
 import { Cautions, DangerCautions } from "./cautions";
 import { domId } from "./dom-id";
 import { ItemTexts } from "./item-texts";
+import { LeftAtHome } from "./left-at-home";
 import { Questions } from "./questions";
 import { ReasonChips } from "./reason-chips";
 import { LookFirst, Reasons } from "./reasons";
@@ -129,6 +130,7 @@ export function ItemCard({
       <CardHead visit={visit} item={item} judged={shown} />
       {shown !== undefined && <LookFirst visit={visit} judged={shown} />}
       <p class="look">{item.look}</p>
+      {grade === null && <LeftAtHome visit={visit} item={item} />}
       <Cautions visit={visit} ids={item.cautions ?? []} fresh={fresh} isOpen={isOpen} />
       <ItemReadings visit={visit} item={item} onPreview={setPreview} />
       <Answers visit={visit} item={item} isOpen={isOpen} />

@@ -1,7 +1,7 @@
 /** A check in one row: what it looks at, one tap when it is sound, and how it stands once answered. */
 
 import type { Item } from "../../../shared/contract";
-import { catalogue, text } from "../../text/catalogue";
+import { text } from "../../text/catalogue";
 import { listed } from "../../text/formats";
 import { gradeName } from "../../text/names";
 import { say } from "../../text/say";
@@ -19,6 +19,7 @@ import { ItemGrade } from "../grades/item-grade";
 import { PhotoPicture } from "../photos/photo-picture";
 import { Cautions } from "./cautions";
 import { domId } from "./dom-id";
+import { LeftAtHome } from "./left-at-home";
 import { isToldBefore } from "./reasons";
 
 import "./item-row.css";
@@ -88,17 +89,6 @@ function Detail({
       )}
     </>
   );
-}
-
-/** The tools of a check that nobody took along. */
-function LeftAtHome({ visit, item }: { visit: Visit; item: Item }) {
-  const left = visit.leftAtHome.value;
-  if (left === "") return null;
-  const home = left.split(" ");
-  const tools = (visit.bundle.rules.items[item.id]?.tools ?? []).filter((id) => home.includes(id));
-  if (tools.length === 0) return null;
-  const names = listed(tools.map((id) => catalogue.find(`judge-tool-${id}`)));
-  return <p class="item-caution">{text("phone-item-left-at-home", { tools: names })}</p>;
 }
 
 export function ItemRow({ visit, item, fresh, onOpen }: RowProps) {
