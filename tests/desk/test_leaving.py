@@ -5,6 +5,7 @@ Cars, names and prices are invented; the oracle is what was sent.
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -12,14 +13,15 @@ from typing import Any
 import pikepdf
 import pytest
 from fastapi.testclient import TestClient
+from PIL import Image
 
 from bradawl.common import settings
 from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
 from tests.fresh import furnished
-from tests.report.tools import build, flowing
+from tests.report.tools import build, flowing, run
 
-VISIT, LATER, OTHER = "d" * 32, "e" * 32, "f" * 32
+VISIT, LATER, OTHER, FORMED = "d" * 32, "e" * 32, "f" * 32, "c" * 32
 PAGE = f"/desk/visits/{VISIT}/leaving"
 #: What only the buyer may know.
 SECRETS = ("2,617", "1,913", "Wants too much")
@@ -132,6 +134,77 @@ def test_from_the_bargain_to_a_second_look(client: TestClient, core: Any, tmp_pa
     assert standing(core, "life/state")["life/state"]["state"] == "looking"
     assert sent(client, "back", path=path).status_code == 409
     assert sent(client, "back", path="car/vin").status_code == 409
+
+
+def a_photo() -> tuple[str, bytes, str]:
+    out = io.BytesIO()
+    Image.new("RGB", (40, 30), "red").save(out, "JPEG")
+    return "paper.jpg", out.getvalue(), "image/jpeg"
+
+
+def test_a_deposit_and_the_papers_with_their_photographs(client: TestClient, core: Any) -> None:
+    wrong = {"deposit-amount": "much", "deposit-until": "soon"}
+    assert sent(client, "deposit", **wrong).status_code == 422
+    assert standing(core, "deal/deposit/") == {}
+    told = {
+        "deposit-amount": "200",
+        "deposit-date": "2026-12-01",
+        "deposit-until": "2026-12-05",
+        "deposit-refund": "The lien isn't released",
+    }
+    answer = client.post(f"{PAGE}/deposit", data=told, files={"photo": a_photo()})
+    assert answer.status_code == 303
+    kept = standing(core, "deal/deposit/")
+    assert (kept["deal/deposit/amount"], kept["deal/deposit/until"]) == (200, "2026-12-05")
+    assert any("/photos/" in path for path in kept)
+    page = client.get(PAGE).text
+    assert "The lien isn" in page
+    assert 'data-paper="odometer" data-state="open"' in page
+    assert sent(client, "paper", paper="none", state="in_hand").status_code == 409
+    answer = client.post(
+        f"{PAGE}/paper",
+        data={"paper": "title-back", "state": "in_hand", "note": "Signed at the table"},
+        files={"photo": a_photo()},
+    )
+    assert answer.status_code == 303
+    assert standing(core, "papers/title-back/state") == {"papers/title-back/state": "in_hand"}
+    page = client.get(PAGE).text
+    assert 'data-paper="title-back" data-state="in_hand"' in page
+    # by the law of 49 CFR 580.17 the year decides: 1993 is exempt since 2003
+    core.log.append(PHONE, VISIT, [("car/year", 1993)])
+    page = client.get(PAGE).text
+    assert 'data-paper="odometer" data-state="not_needed"' in page
+    assert "exempt by age since 2003" in page
+
+
+def test_the_blank_forms_know_the_car_and_say_whose_they_are_not(
+    client: TestClient, core: Any, tmp_path: Path
+) -> None:
+    """49 CFR 580.5(c): reading without tenths, date, names and addresses, identity of the vehicle.
+
+    Read as a copy of the edition of 2002. What a bill of sale has is common practice, no source.
+    """
+    core.log.append(PHONE, FORMED, [*car(core, "GT4-71-00914", "13:00"), ("car/year", 1971)])
+    wanted = {
+        "bill": ("Bill of sale", "Price paid", "as is", "Known defects"),
+        "odometer": ("no tenths", "Date of transfer", "actual mileage", "mechanical limits", "NOT"),
+    }
+    for form, told in wanted.items():
+        answer = client.get(f"/desk/visits/{FORMED}/forms/{form}.pdf")
+        assert answer.status_code == 200
+        assert answer.headers["content-type"] == "application/pdf"
+        file = tmp_path / f"{form}.pdf"
+        file.write_bytes(answer.content)
+        words = flowing(file)
+        both = ("Check your state's form", "Printed name", "address", "Signature", "Body type")
+        for one in (*told, *both, "1971", "Granther", "GT4-71-00914"):
+            assert one in words, (form, one)
+        # the price that is asked is nobody's price on a paper yet
+        assert "4,200" not in words
+        about = run("pdfinfo", file)
+        assert "Tagged:          yes" in about
+        assert "612 x 792 pts (letter)" in about
+    assert client.get(f"/desk/visits/{FORMED}/forms/none.pdf").status_code == 404
 
 
 def leaves_no_trace(core: Any, tmp_path: Path) -> None:

@@ -655,6 +655,12 @@ REFUSED: dict[str, list[tuple[str, dict[str, Any]]]] = {
         (f"{CAR}/leaving/pass", {"data": {"pass-price": ""}}),
         (f"{CAR}/leaving/pass", {"data": {"pass-price": "x", "pass-until": "x"}}),
     ],
+    "/desk/visits/{visit}/leaving/deposit": [
+        (f"{CAR}/leaving/deposit", {"data": {"deposit-amount": "x", "deposit-until": "x"}}),
+    ],
+    "/desk/visits/{visit}/leaving/paper": [
+        (f"{CAR}/leaving/paper", {"data": {"paper": "none"}}),
+    ],
     "/desk/visits/{visit}/leaving/back": [
         (f"{CAR}/leaving/back", {"data": {"path": "deal/prices/none"}}),
     ],

@@ -88,6 +88,8 @@ def bundle(checklist: Checklist) -> Bundle:
     }
     if checklist.calls:
         rest["calls"] = [_plain(row) for row in checklist.calls]
+    if checklist.closing:
+        rest["closing"] = [_plain(row) for row in checklist.closing]
     if checklist.driving is not None:
         rest["driving"] = _plain(checklist.driving)
     if checklist.load:

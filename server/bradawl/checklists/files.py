@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from bradawl.checklists.complaints.models import Step, Symptom
-from bradawl.checklists.shapes import going, tables
+from bradawl.checklists.shapes import closing, going, tables
 from bradawl.checklists.shapes.driving import Driving
 from bradawl.checklists.shapes.items import Area, Item
 from bradawl.checklists.shapes.prices import Prices
@@ -79,6 +79,7 @@ class Checklist:
     histories: list[tables.History] = field(default_factory=list)
     claims: tables.Claims | None = None
     calls: list[going.CallQuestion] = field(default_factory=list)
+    closing: list[closing.ClosingPaper] = field(default_factory=list)
     lookups: list[going.Lookup] = field(default_factory=list)
     wants: Wants | None = None
     driving: Driving | None = None

@@ -1,4 +1,4 @@
-"""Faults of the tables for the hours before: claims, checks and sources that are not there."""
+"""Faults of the tables for the hours around a visit: claims, checks, sources that are not there."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel
 
 from bradawl.checklists.files import near
+from bradawl.checklists.shapes.closing import Closing
 from bradawl.checklists.shapes.going import Calls, Haul, Load, Lookups
 from bradawl.checklists.shapes.vocabulary import TOOLS
 from bradawl.judge.trouble.hauling import CHOICES
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 def check(
     checklist: Checklist, read: list[tuple[File, BaseModel]], items: Iterable[str]
 ) -> Iterator[Fault]:
-    """Every fault in the call sheet and the look-ups, each at its line."""
+    """Every fault in call sheet, look-ups and closing papers, each at its line."""
     known = list(items)
     claims = [claim.id for claim in checklist.claims.claims] if checklist.claims else []
     for file, model in read:
@@ -36,6 +37,16 @@ def check(
                     if (name := answer.claim) is not None and name not in claims:
                         wrong = text("checklists-no-claim", name=name, hint=near(name, claims))
                         yield file.fault(here, wrong)
+        elif isinstance(model, Closing):
+            for n, paper in enumerate(model.closing):
+                place = ("closing", n)
+                yield from _once(file, place, paper.id, [row.id for row in model.closing[:n]])
+                yield from _source(checklist, file, place, paper.source)
+                if paper.check is not None and paper.check not in known:
+                    wrong = text(
+                        "checklists-no-item", name=paper.check, hint=near(paper.check, known)
+                    )
+                    yield file.fault(place, wrong)
         elif isinstance(model, Lookups):
             for n, row in enumerate(model.lookups):
                 place = ("lookups", n)

@@ -14,7 +14,7 @@ from bradawl.checklists.checks import check
 from bradawl.checklists.complaints.models import Procedures, Symptoms
 from bradawl.checklists.files import Checklist, ChecklistError, Fault, File, Place
 from bradawl.checklists.overlays import tables as desk_tables
-from bradawl.checklists.shapes import driving, going, item_parts, items, prices, tables
+from bradawl.checklists.shapes import closing, driving, going, item_parts, items, prices, tables
 from bradawl.checklists.shapes.wants import Wants
 from bradawl.checklists.shapes.week import Week
 from bradawl.language import text
@@ -39,6 +39,7 @@ KINDS: dict[str, type[BaseModel]] = {
     "claims": tables.Claims,
     "calls": going.Calls,
     "lookups": going.Lookups,
+    "closing": closing.Closing,
     "wants": Wants,
     "driving": driving.DrivingFile,
     "load": going.Load,
@@ -281,6 +282,8 @@ def _gather(read: list[tuple[File, BaseModel]], faults: list[Fault]) -> Checklis
             checklist.lookups.extend(model.lookups)
         elif isinstance(model, Wants):
             checklist.wants = model
+        elif isinstance(model, closing.Closing):
+            checklist.closing.extend(model.closing)
         elif isinstance(model, driving.DrivingFile):
             checklist.driving = model.driving
         elif isinstance(model, going.Load):

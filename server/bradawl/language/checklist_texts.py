@@ -200,6 +200,9 @@ def _held(bundle: Mapping[str, Any]) -> Iterator[Held]:
     for row in bundle.get("load") or ():
         for key in ("title", "why"):
             yield f"load/{row['id']}/{key}", row, key
+    for row in bundle.get("closing") or ():
+        for key in ("title", "look"):
+            yield f"closing/{row['id']}/{key}", row, key
     for row in bundle.get("calls") or ():
         for key in ("title", "ask"):
             yield f"calls/{row['id']}/{key}", row, key

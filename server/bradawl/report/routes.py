@@ -8,6 +8,7 @@ import io
 import logging
 from collections.abc import AsyncIterator, Callable, Mapping
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Any, Protocol, cast
 
@@ -28,6 +29,7 @@ from bradawl.report.jobs import ReportJob, ReportJobs
 from bradawl.report.model.editions.edition import DEFAULT_CHOICE, EDITIONS, Choice, Edition
 from bradawl.report.printing import PAPERS, UNITS, Printing, PrintingError
 from bradawl.report.review import Review, review_of
+from bradawl.report.sale_forms import FORMS, sale_form
 from bradawl.report.signing.keys import Signer, SigningError
 from bradawl.report.signing.signatures import countersign
 
@@ -113,6 +115,20 @@ async def _posted_form(request: Request) -> AsyncIterator[FormData]:
 _DeskHere = Annotated[ReportDesk, Depends(_current_desk)]
 _Form = Annotated[FormData, Depends(_posted_form)]
 _pages = APIRouter()
+
+
+@_pages.get("/visits/{visit}/forms/{form}.pdf")
+def blank_form(desk: _DeskHere, visit: str, form: str) -> Response:
+    """A blank bill of sale or odometer statement, with what is known of the car."""
+    known = next((one for one in FORMS if one == form), None)
+    if known is None:
+        raise ApiError("not_found", text("server-http-404"), 404)
+    now = datetime.now(UTC).replace(microsecond=0)
+    made = now.isoformat()
+    data = sale_form(desk.snapshot(visit), known, today=made[:10], made=made)
+    headers = {"Content-Disposition": f'inline; filename="{form}.pdf"'}
+    headers["Cache-Control"] = "no-store"
+    return Response(data, media_type="application/pdf", headers=headers)
 
 
 @_pages.get("/visits/{visit}/report")

@@ -161,13 +161,14 @@ def test_both_engines_tell_of_a_bargain_and_of_the_same_car_alike(both: Ask) -> 
     dice = random.Random(20)
     grades = ["", "none", "minor", "major", "dangerous", "uninspected"]
     values = [
-        *(1900, "x", True, -3, ["b", "a", "gone"]),
+        *(1900, 2014, "x", "eu", "in_hand", True, -3, ["b", "a", "gone"]),
         {"amount": 2400, "date": "2026-12-01", "side": "offered"},
         {"amount": 4200, "date": "2026-11-20", "time": "25:00"},
         {"date": "2026-12-01", "time": "18:30", "price": 2600, "why": "Rot", "until": "x"},
     ]
     paths = [
         *("deal/opening", "deal/leave_by", "deal/reasons", "deal/prices/1", "deal/prices/2"),
+        *("car/year", "about/region", "papers/title-back/state", "deal/deposit/amount"),
         *("ads/1/prices/1", "passed/1", "passed/2", "about/asking_price", "about/started"),
     ]
     groups = ["safety", "wear", "service", "other"]
@@ -185,6 +186,8 @@ def test_both_engines_tell_of_a_bargain_and_of_the_same_car_alike(both: Ask) -> 
         ]
         price = {"arguments": arguments, "top": dice.choice([None, 2000]), "opening": None}
         both({"ask": "leaving", "cells": cells[0], **price})
+        papers = {"closing": real()["closing"], "cells": cells[0], "today": TODAY}
+        both({"ask": "closing", **papers})
         graded = [
             {item: dice.choice(grades) for item in ("a.x", "b.y", "c.own-1")} for _ in range(2)
         ]

@@ -195,6 +195,76 @@ def test_what_was_asked_then_and_now() -> None:
     assert "passed" not in leaving.again({}, {}, {}, {})
 
 
+#: Model year, first year in which nobody need disclose, by 49 CFR 580.17(a)(3)(i) and (ii) (read as
+#: a copy; its own example is 2011 from 2031), and as an auction association's chart has it.
+EXEMPT_FROM = [(1966, 1976), (2010, 2020), (2011, 2031), (2012, 2032), (2020, 2040)]
+
+
+@pytest.mark.parametrize(("year", "until"), EXEMPT_FROM)
+def test_who_need_not_disclose_the_odometer(year: int, until: int) -> None:
+    before = leaving.disclosure(year, f"{until - 1}-12-31")
+    assert before == {"state": "needed", "until": until}
+    assert leaving.disclosure(year, f"{until}-01-01") == {"state": "exempt", "until": until}
+
+
+@pytest.mark.parametrize("year", [None, "1993", True, {}, -5])
+def test_without_a_model_year_nobody_knows(year: Any) -> None:
+    assert leaving.disclosure(year, "2026-12-01")["state"] == "unknown"
+
+
+PAPERS: Any = [
+    {"id": "title", "regions": ["us"], "source": "x"},
+    {"id": "odometer", "regions": ["us"], "form": "odometer", "source": "x"},
+    {"id": "contract", "regions": ["eu"], "source": "x"},
+    {"id": "keys", "regions": ["us", "eu"], "source": "x"},
+]
+
+
+def test_the_papers_of_the_region_with_what_the_law_spares() -> None:
+    told = {
+        "about/region": "us",
+        "car/year": 1993,
+        f"papers/keys/photos/{HASH}": {"caption": ""},
+        "papers/keys/state": "in_hand",
+        "papers/keys/note": "Two",
+        "papers/title/state": 7,
+        "papers/title/photos/short": {},
+    }
+    found = leaving.closing(PAPERS, stamped(told), "2026-12-01")
+    assert [(row["id"], row["state"]) for row in found["papers"]] == [
+        ("title", ""),
+        ("odometer", "not_needed"),
+        ("keys", "in_hand"),
+    ]
+    assert (found["open"], found["disclosure"]["until"]) == (1, 2003)
+    assert found["papers"][2]["photos"] == [HASH]
+    assert found["papers"][0]["photos"] == []
+    # what somebody says of it stands above the law
+    found = leaving.closing(PAPERS, stamped({**told, "papers/odometer/state": "missing"}), "2026")
+    assert found["papers"][1]["state"] == "missing"
+    # one that is young enough is asked
+    found = leaving.closing(PAPERS, stamped({**told, "car/year": 2014}), "2026-12-01")
+    assert (found["papers"][1]["state"], found["open"]) == ("", 2)
+
+
+def test_where_that_law_does_not_hold_nobody_is_told_of_it() -> None:
+    found = leaving.closing(PAPERS, stamped({"about/region": "eu"}), "2026-12-01")
+    assert [row["id"] for row in found["papers"]] == ["contract", "keys"]
+    assert "disclosure" not in found
+
+
+def test_a_deposit_and_its_terms() -> None:
+    told = {
+        "deal/deposit/amount": 200,
+        "deal/deposit/until": "2026-12-05",
+        "deal/deposit/refund": "Title has a lien",
+        "deal/deposit/date": "x",
+    }
+    found = leaving.deposit(stamped(told))
+    assert (found["amount"], found["until"], found["date"]) == (200, "2026-12-05", "")
+    assert (found["refund"], found["photos"]) == ("Title has a lien", [])
+
+
 def test_the_bargain_is_money_of_which_no_seller_is_told() -> None:
     for path in ("deal/opening", f"deal/deposit/photos/{HASH}", "passed/1",
                  "papers/title/state", f"papers/title/photos/{HASH}"):  # fmt: skip

@@ -63,6 +63,7 @@ def begin(phone: Phone, vin: str) -> None:
         phone.page.goto(f"{phone.origin}/app/#/")
     phone.begin(make="Granther", model="Adze")
     for label, text, put in (
+        ("Year", "1993", "car/year"),
         ("VIN", vin, "car/vin"),
         ("Value when done", "20000", "brief/value_good"),
     ):
@@ -155,6 +156,29 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     for digit in [sign for sign in order if sign.isdigit()]:
         page.get_by_role("button", name=digit, exact=True).tap()
     expect(page.get_by_role("link", name="Deal or pass")).to_be_visible()
+    # a deposit, and the papers of the region, each with its photo
+    page.get_by_role("link", name="Deal or pass").tap()
+    page.get_by_text("Deposit", exact=True).tap()
+    page.get_by_label("Amount paid").fill("200")
+    page.get_by_label("Comes back until").fill("2026-12-24")
+    page.get_by_label("On what condition").fill("The title has a lien")
+    phone.wait_until(lambda: len(standing(phone, "deal/deposit/")) == 4)
+    look(page, "deposit")
+    page.get_by_role("link", name="Closing papers").tap()
+    expect(page.locator('[data-paper="odometer"]')).to_have_attribute("data-state", "not_needed")
+    expect(page.locator('[data-paper="odometer"]')).to_contain_text("exempt by age since 2003")
+    back = page.locator('[data-paper="title-back"]')
+    back.get_by_role("button", name="In hand").tap()
+    expect(back).to_have_attribute("data-state", "in_hand")
+    back.locator('input[type="file"]').set_input_files(
+        {"name": "title.jpg", "mimeType": "image/jpeg", "buffer": picture(3)}
+    )
+    expect(back.locator(".photo img")).to_be_visible()
+    page.get_by_text("Bill of sale", exact=True).tap()
+    expect(page.locator("blockquote").first).to_contain_text(VIN)
+    expect(page.locator("blockquote").first).to_contain_text("Check your state's form first.")
+    look(page, "papers")
+    phone.go("kerb")
     # passed: nothing typed is a sentence; then what would bring one back
     page.get_by_role("link", name="Deal or pass").tap()
     page.get_by_role("button", name="Pass this car").tap()

@@ -137,6 +137,8 @@ export type CauseStanding = "found" | "likely" | "possible" | "unlikely" | "agai
 
 export type TestPassed = "car" | "skipped" | "tool" | "nothing";
 
+export type PaperState = "" | "in_hand" | "missing" | "not_needed";
+
 export type Side = "asked" | "offered";
 
 export type Since = "worse" | "same" | "better" | "gone" | "new" | "unseen";
@@ -771,6 +773,7 @@ export interface Bundle {
   sources: Record<string, Source>;
   cautions: Record<string, Caution>;
   profile?: ProfileGroup[];
+  closing?: ClosingRule[];
   driving?: Driving;
   week?: WeekStep[];
   locales?: Record<string, Record<string, string>>;
@@ -1439,6 +1442,47 @@ export interface RatesOfVisit {
   currency: string;
 }
 
+/** A closing paper of a bundle; `regions` are those where it is asked. */
+export interface ClosingRule {
+  id: string;
+  title: string;
+  look: string;
+  regions: Region[];
+  check?: string;
+  form?: "bill" | "odometer";
+  source: string;
+}
+
+/** Whether federal law wants the odometer disclosed; from the year `until` on it doesn't. */
+export interface Disclosure {
+  state: "needed" | "exempt" | "unknown";
+  until: number | null;
+}
+
+/** A closing paper as it stands: in hand, missing, not needed, or "" while nobody said. */
+export interface ClosingPaper {
+  id: string;
+  state: PaperState;
+  note: string;
+  photos: string[];
+}
+
+/** The closing papers of a region, how many nobody has settled, and the odometer's law. */
+export interface Closing {
+  papers: ClosingPaper[];
+  open: number;
+  disclosure?: Disclosure;
+}
+
+/** A deposit with its terms; `refund` is on what condition it comes back. */
+export interface Deposit {
+  amount: number | null;
+  date: string;
+  until: string;
+  refund: string;
+  photos: string[];
+}
+
 /** What was asked or offered, in whole units of the visit's currency. `put` is the entry's path, "" for the asking price that no day is known of; `date` is YYYY-MM-DD or "", `time` HH:MM or "". */
 export interface DealPrice {
   put: string;
@@ -1469,6 +1513,7 @@ export interface Leaving {
   reasons: string[];
   is_chosen: boolean;
   passed: Passing[];
+  deposit: Deposit;
 }
 
 /** A check that had a fault then or has one now; "" for a grade that nobody gave. */

@@ -4,6 +4,8 @@ import type {
   Again,
   Argument,
   Assessment,
+  Closing,
+  ClosingRule,
   Complaint,
   DriveAnswer,
   DrivePlan,
@@ -78,6 +80,7 @@ export type Question =
       top: number | null;
       opening: number | null;
     }
+  | { ask: "closing"; closing: ClosingRule[]; cells: Cells; today: string }
   | { ask: "same_car"; vin: string; visits: { visit: string; vin: string }[] }
   | { ask: "again"; earlier: Cells; now: Cells; graded_earlier: Graded; graded_now: Graded }
   | {
@@ -123,6 +126,7 @@ export interface Answers {
   spotted: { claims: SpottedClaim[] };
   drive_plan: { plan: DrivePlan };
   leaving: { leaving: Leaving };
+  closing: { closing: Closing };
   same_car: { visits: string[] };
   again: { again: Again };
   load_list: { lines: LoadLine[] };

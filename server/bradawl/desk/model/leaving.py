@@ -61,14 +61,17 @@ def reasons(snapshot: Snapshot) -> list[Reason]:
 
 
 def _photos(snapshot: Snapshot, item: str) -> list[str]:
-    start = f"items/{item}/photos/"
-    return [
-        path.removeprefix(start)
+    return photos_below(snapshot, f"items/{item}/photos/")
+
+
+def photos_below(snapshot: Snapshot, start: str) -> list[str]:
+    """The SHA-256 of the photos whose paths begin so."""
+    names = [
+        path.rsplit("/", 1)[-1]
         for path, cell in sorted(snapshot.cells.items())
-        if path.startswith(start)
-        and cell["value"] is not None
-        and photo_views.SHA256.fullmatch(path.removeprefix(start))
+        if path.startswith(start) and "/photos/" in path and cell["value"] is not None
     ]
+    return [name for name in names if photo_views.SHA256.fullmatch(name)]
 
 
 def before(

@@ -9,7 +9,7 @@ from bradawl.judge.trouble import leaving as judge
 
 if TYPE_CHECKING:
     from bradawl.inspection.snapshot import Snapshot
-    from bradawl.judge.values.types import Again, Leaving
+    from bradawl.judge.values.types import Again, Closing, Leaving
 
 
 def leaving_of(snapshot: Snapshot) -> Leaving:
@@ -18,6 +18,11 @@ def leaving_of(snapshot: Snapshot) -> Leaving:
     return judge.leaving(
         snapshot.cells, price.get("arguments") or [], price.get("walk_away"), price.get("opening")
     )
+
+
+def closing_of(snapshot: Snapshot, today: str) -> Closing:
+    """The closing papers of the visit's region as they stand on a day, YYYY-MM-DD."""
+    return judge.closing(snapshot.bundle.get("closing") or [], snapshot.cells, today)
 
 
 def again_of(earlier: Snapshot, snapshot: Snapshot) -> Again:

@@ -118,6 +118,13 @@ def _again(question: Question) -> Reply:
     return {"again": leaving.again(question["earlier"], question["now"], graded[0], graded[1])}
 
 
+def _closing(question: Question) -> Reply:
+    """{"ask": "closing", "closing": table, "cells", "today"} -> {"closing"}."""
+    found = leaving.closing(question["closing"], question["cells"], question["today"])
+    return {"closing": found}
+
+
+json_api.ASKS["closing"] = _closing
 json_api.ASKS["leaving"] = _leaving
 json_api.ASKS["same_car"] = _same_car
 json_api.ASKS["again"] = _again

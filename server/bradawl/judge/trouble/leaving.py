@@ -1,8 +1,9 @@
 """Before one leaves a car: what was asked and offered, what speaks for less, what was passed up.
 
 deal/prices/<id> {"amount", "date", "time", "side"} is a price of the talk, beside those of the ads;
-deal/opening, deal/leave_by {"date", "time"}, deal/reasons [ids]; passed/<id> {"date", "price",
-"why", "until"}. A later visit to the same car is held against an earlier one.
+deal/opening, deal/leave_by {"date", "time"}, deal/reasons [ids]; deal/deposit/… its terms;
+papers/<id>/state, note, photos; passed/<id> {"date", "price", "why", "until"}. A later visit to the
+same car is held against an earlier one.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from ..measurements.identity import normal
+from ..record import regions
 from ..values import dates, grades
 from ..values.ascii_text import all_digits
 
@@ -18,7 +20,12 @@ if TYPE_CHECKING:
         Again,
         Argument,
         Cells,
+        Closing,
+        ClosingPaper,
+        ClosingRule,
         DealPrice,
+        Deposit,
+        Disclosure,
         Json,
         Leaving,
         Passing,
@@ -32,6 +39,11 @@ SHOWN = 3  # reasons on the card
 _ON_THE_CAR = ("safety", "structure", "wear")  # groups of reasons
 _SHORTEST = 5  # signs of a number that tells one car from another; common practice, no source
 _MOST = 100000000
+_HASH = 64
+_STATES = ("in_hand", "missing", "not_needed")
+_NEW_RULE = 2011  # model year from which twenty years count: 49 CFR 580.17(a)(3)(ii)
+_YEARS_BEFORE = 10
+_YEARS_SINCE = 20
 _OWN = ".own-"
 
 
@@ -53,6 +65,7 @@ def leaving(
         "reasons": chosen or _largest(arguments),
         "is_chosen": bool(chosen),
         "passed": passed(cells),
+        "deposit": deposit(cells),
     }
 
 
@@ -141,6 +154,73 @@ def passed(cells: Cells) -> list[Passing]:
         }
         found.append((cells[path]["at"], path, row))
     return [row for _, _, row in sorted(found)]
+
+
+def deposit(cells: Cells) -> Deposit:
+    """What was paid down, until when and on what condition it comes back."""
+    return {
+        "amount": _amount(_value(cells, "deal/deposit/amount")),
+        "date": _day({"date": _value(cells, "deal/deposit/date")}, "date"),
+        "until": _day({"date": _value(cells, "deal/deposit/until")}, "date"),
+        "refund": _text(_value(cells, "deal/deposit/refund")),
+        "photos": _photos(cells, "deal/deposit/photos/"),
+    }
+
+
+def closing(rows: list[ClosingRule], cells: Cells, today: str) -> Closing:
+    """The closing papers of the visit's region, in the order of the table.
+
+    The odometer's is not needed where the law exempts the car, whatever nobody said.
+    """
+    region = regions.region_of(cells)
+    law = disclosure(_value(cells, "car/year"), today) if region == "us" else None
+    papers: list[ClosingPaper] = []
+    for row in rows:
+        if region not in row["regions"]:
+            continue
+        start = "papers/" + row["id"] + "/"
+        told = _value(cells, start + "state")
+        state = ""
+        for known in _STATES:
+            state = known if told == known else state
+        if not state and row.get("form") == "odometer" and law and law["state"] == "exempt":
+            state = "not_needed"
+        paper: Any = {"id": row["id"], "state": state, "photos": _photos(cells, start + "photos/")}
+        paper["note"] = _text(_value(cells, start + "note"))
+        papers.append(paper)
+    found: Closing = {"papers": papers, "open": len([1 for one in papers if not one["state"]])}
+    if law:
+        found["disclosure"] = law
+    return found
+
+
+def disclosure(year: Json, today: str) -> Disclosure:
+    """Whether the seller has to disclose the odometer: 49 CFR 580.17(a)(3).
+
+    Model years to 2010 are exempt from January 1 ten years on, 2011 and newer twenty. Weight over
+    16,000 lb and what moves by no power of its own, exempt too, is a person's to say.
+    """
+    model_year = _amount(year)
+    if model_year is None:
+        return {"state": "unknown", "until": None}
+    until = model_year + (_YEARS_BEFORE if model_year < _NEW_RULE else _YEARS_SINCE)
+    state: Any = "exempt" if int(today[:4]) >= until else "needed"
+    return {"state": state, "until": until}
+
+
+def _photos(cells: Cells, start: str) -> list[str]:
+    """The SHA-256 of the photos below a path."""
+    return [
+        path[len(start) :]
+        for path in sorted(cells)
+        if path.startswith(start) and cells[path]["value"] is not None and is_hash(path, start)
+    ]
+
+
+def is_hash(path: str, start: str) -> bool:
+    """Whether what follows `start` is the name of a photo."""
+    name = path[len(start) :]
+    return len(name) == _HASH and not [sign for sign in name if sign not in "0123456789abcdef"]
 
 
 def same_car(vin: str, visits: list[dict[str, str]]) -> list[str]:

@@ -115,6 +115,24 @@ def write_archival_file(
     return complete
 
 
+def write_tagged_file(
+    laid_out: BinaryIO,
+    description: Description,
+    structure: Element,
+    links: Mapping[int, Sequence[Element]],
+) -> bytes:
+    """Pages without photos as a file that is tagged and described as a report is."""
+    import pikepdf
+
+    with pikepdf.open(laid_out) as pdf:
+        _page_digests(pdf)
+        _describe(pdf, description)
+        write_structure(pdf, structure, links, [])
+        out = io.BytesIO()
+        pdf.save(out, min_version="1.7")
+    return out.getvalue()
+
+
 def _page_digests(pdf: Pdf) -> list[str]:
     """The SHA-256 of every page's content; pages are made fit for the archive on the way."""
     from pikepdf import Name

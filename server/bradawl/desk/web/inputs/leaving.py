@@ -12,6 +12,40 @@ from bradawl.judge.ledger import life
 from bradawl.judge.trouble.leaving import SHOWN, time_in
 from bradawl.language import message, text
 
+STATES = ("in_hand", "missing", "not_needed")
+_DEPOSIT = "deal/deposit"
+
+
+def deposit_typed(posted: FormRequest) -> Puts:
+    """How much was paid down, when, until when and on what condition it comes back."""
+    snapshot = posted.snapshot
+    puts: Puts = []
+    with posted.problems.of("deposit-amount"):
+        typed = forms.text(posted.form, "deposit-amount", 20)
+        paid = amount(typed, text("leaving-deposit-amount")) if typed else None
+        puts += change_to(snapshot, f"{_DEPOSIT}/amount", paid)
+    for field in ("date", "until"):
+        with posted.problems.of(f"deposit-{field}"):
+            typed = forms.date_text(posted.form, f"deposit-{field}")
+            said = day(typed, text(f"leaving-deposit-{field}")) if typed else None
+            puts += change_to(snapshot, f"{_DEPOSIT}/{field}", said)
+    with posted.problems.of("deposit-refund"):
+        words = forms.text(posted.form, "deposit-refund", 400)
+        puts += change_to(snapshot, f"{_DEPOSIT}/refund", words or None)
+    return puts
+
+
+def paper_typed(posted: FormRequest, paper: str) -> Puts:
+    """How a closing paper stands, and a note of it."""
+    puts: Puts = []
+    with posted.problems.of(f"paper-{paper}"):
+        state = forms.text(posted.form, "state", 20)
+        told = state if state in STATES else None
+        puts += change_to(posted.snapshot, f"papers/{paper}/state", told)
+        words = forms.text(posted.form, "note", 400)
+        puts += change_to(posted.snapshot, f"papers/{paper}/note", words or None)
+    return puts
+
 
 def bargain_typed(posted: FormRequest) -> Puts:
     """Opening price, when to leave, and the reasons to name; what is left empty is taken back."""

@@ -4,6 +4,7 @@ from typing import Literal, NotRequired, TypedDict
 
 from .diagnosis import Symptom
 from .driving import Driving, WeekStep
+from .leaving import ClosingRule
 from .prices import Two
 from .rules import Applies, Choice, Compute, Limit, Reading, RemedyRule, Rules, Unseen
 from .terms import Answer, CarPlace, Circumstance, Panel, Region, Role, SourceStatus
@@ -212,6 +213,7 @@ class Bundle(TypedDict):
     sources: dict[str, Source]
     cautions: dict[str, Caution]
     profile: NotRequired[list[ProfileGroup]]  # absent from older bundles
+    closing: NotRequired[list[ClosingRule]]  # absent from older bundles
     driving: NotRequired[Driving]  # absent from older bundles
     week: NotRequired[list[WeekStep]]  # absent from older bundles
     locales: NotRequired[dict[str, dict[str, str]]]  # texts by locale and id of the text

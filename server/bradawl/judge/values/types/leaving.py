@@ -2,9 +2,58 @@
 
 from typing import Literal, NotRequired, TypedDict
 
+from .terms import Region
+
+PaperState = Literal["", "in_hand", "missing", "not_needed"]
 Side = Literal["asked", "offered"]
 #: How a finding of an earlier visit stands in a later one; `unseen`: nobody looked again.
 Since = Literal["worse", "same", "better", "gone", "new", "unseen"]
+
+
+class ClosingRule(TypedDict):
+    """A closing paper of a bundle; `regions` are those where it is asked."""
+
+    id: str
+    title: str
+    look: str
+    regions: list[Region]
+    check: NotRequired[str]
+    form: NotRequired[Literal["bill", "odometer"]]
+    source: str
+
+
+class Disclosure(TypedDict):
+    """Whether federal law wants the odometer disclosed; from the year `until` on it doesn't."""
+
+    state: Literal["needed", "exempt", "unknown"]
+    until: int | None
+
+
+class ClosingPaper(TypedDict):
+    """A closing paper as it stands: in hand, missing, not needed, or "" while nobody said."""
+
+    id: str
+    state: PaperState
+    note: str
+    photos: list[str]
+
+
+class Closing(TypedDict):
+    """The closing papers of a region, how many nobody has settled, and the odometer's law."""
+
+    papers: list[ClosingPaper]
+    open: int
+    disclosure: NotRequired[Disclosure]
+
+
+class Deposit(TypedDict):
+    """A deposit with its terms; `refund` is on what condition it comes back."""
+
+    amount: int | None
+    date: str
+    until: str
+    refund: str
+    photos: list[str]
 
 
 class DealPrice(TypedDict):
@@ -49,6 +98,7 @@ class Leaving(TypedDict):
     reasons: list[str]
     is_chosen: bool
     passed: list[Passing]
+    deposit: Deposit
 
 
 class SinceThen(TypedDict):

@@ -113,6 +113,63 @@ leaving-remove = Take back
 # $price: "$3,400"
 leaving-removed = Taken back: { $price }.
 
+# a deposit
+leaving-deposit = Deposit
+leaving-deposit-hint = Never without a paper: amount, car, until when it comes back and why, both signatures.
+leaving-deposit-amount = Amount paid
+leaving-deposit-until = Comes back until
+leaving-deposit-refund = On what condition
+leaving-deposit-photo = Photo of what was written
+# $number: which of the photos
+leaving-deposit-photo-of = Deposit paper, photo { $number }
+
+# the closing papers
+leaving-papers = Closing papers
+leaving-papers-older = The checklist of this visit has no closing papers. A car begun now has them.
+# $count: papers that nobody settled
+leaving-papers-open =
+    { $count ->
+        [0] All settled.
+        [one] 1 to settle.
+       *[other] { $count } to settle.
+    }
+leaving-papers-state = States differ. Check your state's form and rules before any money changes hands.
+leaving-paper-in-hand = In hand
+leaving-paper-missing = Missing
+leaving-paper-not-needed = Not needed
+leaving-paper-photo = Add photo
+# $title: "Bill of sale, as is"; $number: which of the photos
+leaving-paper-photo-of = { $title }, photo { $number }
+leaving-paper-note = Note
+leaving-paper-check = Open its check
+# $year: from which no disclosure is wanted
+leaving-odometer-exempt = Federal law: exempt by age since { $year }. Some states ask all the same.
+leaving-odometer-needed = Federal law: needed until { $year }, unless it's rated above 16,000 lb.
+leaving-odometer-unknown = Federal law: it depends on the model year. Type the year among the car's details.
+
+# the forms, printed at the desk or copied by hand; blanks are drawn as lines
+leaving-copy = To copy by hand
+leaving-copy-hint = No printer here? Copy it twice, fill in the blanks, sign both.
+leaving-bill-title = Bill of sale
+leaving-odometer-title = Odometer disclosure statement
+leaving-check-form = This is no state's form. Check your state's form first.
+leaving-copy-date = Date: { $date }
+# $year, $make, $model: of the car, or a blank
+leaving-copy-car = Year { $year }, make { $make }, model { $model }
+leaving-copy-vin = VIN: { $vin }
+leaving-copy-body = Body type: { $body }
+# $reading: "113,000 mi", or a blank
+leaving-copy-odometer = Odometer: { $reading }
+leaving-bill-sells = Seller { $seller } sells this vehicle to buyer { $buyer }.
+leaving-bill-price = Price: { $price }, paid in full.
+leaving-bill-as-is = Sold as is, without any warranty. The buyer has seen it. The seller owns it and may sell it; no lien is on it.
+leaving-copy-signed-seller = Seller, printed name, address, signature: { $blank }
+leaving-copy-signed-buyer = Buyer, printed name, address, signature: { $blank }
+# $seller, $reading: blanks
+leaving-odometer-states = I, { $seller }, state that the odometer now reads { $reading } (no tenths), and that to the best of my knowledge this is:
+leaving-odometer-boxes = [ ] the actual mileage  [ ] more than the dial can show  [ ] NOT the actual mileage
+leaving-odometer-law = Federal law wants this in connection with the transfer, on the title where it has room. A false statement may mean fines or prison.
+
 # passed
 leaving-pass = Pass it up
 leaving-pass-hint = Keep what would bring you back. It shows when you look at this car again.
@@ -164,6 +221,38 @@ leaving-col-then = Then
 leaving-col-now = Now
 leaving-col-side = Who
 leaving-col-back = Change
+
+# the blank forms
+leaving-forms = Blank forms to print (PDF, letter size)
+leaving-col-state = State
+leaving-paper-open = Open
+leaving-deposit-save = Save the deposit
+leaving-deposit-date = Paid on
+leaving-form-printed = Printed { $date }
+leaving-form-car = The vehicle
+leaving-form-year = Year
+leaving-form-make = Make
+leaving-form-model = Model
+leaving-form-vin = Vehicle identification number (VIN)
+leaving-form-body = Body type
+leaving-form-odometer = Odometer
+leaving-form-price = Price paid
+leaving-form-date = Date
+leaving-form-defects = Known defects
+leaving-form-seller = Seller
+leaving-form-buyer = Buyer
+leaving-form-name = Printed name
+leaving-form-address = Current address
+leaving-form-signature = Signature
+leaving-form-two = Make two, sign both, keep one each.
+leaving-form-states = The seller states that the odometer now reads as below, and that to the best of the seller's knowledge:
+leaving-form-reads = Miles, no tenths
+leaving-form-transfer = Date of transfer
+leaving-form-actual = It reflects the actual mileage of the vehicle.
+leaving-form-beyond = It reflects miles in excess of the odometer's mechanical limits.
+leaving-form-not-actual = It is NOT the actual mileage. Warning: odometer discrepancy.
+leaving-form-by-hand = Both write their printed names by hand. A titled owner discloses on the title itself; this sheet is for a title without room, and for your own files.
+
 ## Handing the record over as a file
 
 hand-over-title = Hand over
@@ -206,3 +295,4 @@ week-title = The first week, in this order
 week-hint = What no receipt proves was never done. What can hurt somebody comes first; local law and licensed shops come before any of it.
 # $titles: lines of maintenance
 week-due = No proof, so it counts as never done: { $titles }.
+

@@ -1,9 +1,10 @@
 /** What the judge makes of the bargain, and of earlier visits to the same car. */
 
 import { useEffect, useState } from "preact/hooks";
-import type { Again, Assessment, Leaving } from "../../../shared/contract";
+import type { Again, Assessment, Closing, Leaving } from "../../../shared/contract";
 import type { Graded } from "../../../shared/judge-messages";
 import { JudgeProblem } from "../../device/judge";
+import { today } from "../../device/local-time";
 import { textIn } from "../items/item-record";
 import { shelfOf } from "../shelf";
 import { useAssessment } from "../use-assessment";
@@ -51,6 +52,16 @@ export function useLeaving(visit: Visit, assessment: Assessment | null): Leaving
       ).leaving,
     [cells, price],
   );
+}
+
+export function useClosing(visit: Visit): Closing | null {
+  const cells = visit.besideItems();
+  const rules = visit.bundle.closing ?? [];
+  const ask = async () => {
+    const { forVisit } = visit.services.judges;
+    return (await forVisit.ask({ ask: "closing", closing: rules, cells, today: today() })).closing;
+  };
+  return useAnswer(visit, ask, [cells]);
 }
 
 /** The visits to the same car that this phone has from before this one, the latest first. */

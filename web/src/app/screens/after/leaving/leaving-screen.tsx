@@ -10,6 +10,8 @@ import type { Visit } from "../../../visit/visit";
 import { Bargain } from "./bargain";
 import { Before } from "./before";
 import { Card } from "./card";
+import { Deposit } from "./deposit";
+import { Papers } from "./papers";
 import { Passes, PassForm } from "./pass";
 import { Prices } from "./prices";
 
@@ -38,6 +40,10 @@ function Whole({ visit }: { visit: Visit }) {
           <Before visit={visit} />
           <Bargain visit={visit} assessment={assessment} leaving={leaving} />
           <Prices visit={visit} leaving={leaving} />
+          <Deposit visit={visit} leaving={leaving} />
+          <a class="button" href={address({ screen: "leaving", visit: visit.id, part: "papers" })}>
+            {text("leaving-papers")}
+          </a>
           <PassForm visit={visit} />
         </>
       )}
@@ -46,5 +52,6 @@ function Whole({ visit }: { visit: Visit }) {
 }
 
 export function LeavingScreen({ visit, part }: { visit: Visit; part: string | null }) {
-  return part === "card" ? <Card visit={visit} /> : <Whole visit={visit} />;
+  if (part === "card") return <Card visit={visit} />;
+  return part === "papers" ? <Papers visit={visit} /> : <Whole visit={visit} />;
 }
