@@ -16,6 +16,7 @@ from bradawl import cli
 from bradawl.access.authority import lifecycle
 from bradawl.access.authority.names import Place
 from bradawl.backup import sealed
+from bradawl.common.installation import choices
 from bradawl.common.settings import Settings, from_environment
 from bradawl.log.erasure.erased_list import ErasedList
 from bradawl.report.printing import Printing
@@ -98,6 +99,8 @@ def in_use(machine: Machine) -> tuple[Phone, str]:
     lifecycle.open_authority(machine.authority, PLACE)
     ErasedList(machine.settings.erased_list).add([ERASED])
     (machine.data.folder / "port").write_text("8481\n")
+    kept = choices.Choices(region="eu", backups="/mnt/stick", asked=("place",))
+    choices.keep(machine.data.folder, kept)
     return phone, token
 
 
@@ -147,6 +150,9 @@ def test_the_other_machine_signs_and_is_trusted_as_the_old_one_was(
     assert new.data.access.people.check("Ada", PASSPHRASE) is not None
     new.data.stop()
     assert (new.data.folder / "port").read_text() == "8481\n"
+    # what was chosen at the desk comes along, but for a disk of the old machine
+    moved = choices.Choices(region="eu", asked=("place",))
+    assert choices.read(new.data.folder) == moved
     assert ERASED in ErasedList(new.settings.erased_list).entries()
     # nobody goes on at the old one without being told
     assert old.run("doctor") == 1
