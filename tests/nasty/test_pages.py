@@ -47,7 +47,7 @@ def test_no_page_of_a_visit_is_left_out(site: Site) -> None:
     known = {one.partition("?")[0] for one in [*pages_of("{visit}"), *reports_of("{visit}")]}
     there = [one for one in site.addresses() if one.startswith("/desk/visits/{visit}")]
     assert len(there) > 10
-    told = {"{name}": "rich", "{line}": "4a1b2c3d4e5f"}
+    told = {"{name}": "rich", "{line}": "4a1b2c3d4e5f", "{form}": "bill"}
     shown = known | {f"{one}/parts/cells" for one in known}  # what changed since, for a script
     for word, said in told.items():
         there = [one.replace(word, said) for one in there]

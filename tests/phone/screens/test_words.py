@@ -250,6 +250,15 @@ def _decision(reader: Reader) -> None:
         phone.go(f"going/{part}")
         expect(page.locator(shown).first).to_be_visible()
         reader.look(f"before going: {part}")
+    for part, shown in (
+        ("leaving", ".leaving-price"), ("leaving/card", ".leaving-top"),
+        ("leaving/papers", "[data-paper]"),
+    ):  # fmt: skip
+        phone.go(part)
+        expect(page.locator(shown).first).to_be_visible()
+        for fold in page.locator("main summary").all():
+            fold.tap()
+        reader.look(part)
     phone.go("kerb")
     reader.tap("phone-decide-to-seller")
     expect(page.locator(".figure, .sums")).to_have_count(0)

@@ -3,6 +3,7 @@
 import { today } from "../../../device/local-time";
 import { text } from "../../../text/catalogue";
 import { readableDay } from "../../../text/formats";
+import { withUnit } from "../../../text/names";
 import type { Visit } from "../../../visit/visit";
 
 const BLANK = "__________";
@@ -12,7 +13,7 @@ function carLines(visit: Visit): string[] {
   const fact = (put: string) => visit.text(put) || BLANK;
   const odometer = visit.value("car/odometer") as { typed?: string; unit?: string } | null;
   const reading =
-    odometer?.typed === undefined ? BLANK : `${odometer.typed} ${odometer.unit ?? ""}`;
+    odometer?.typed === undefined ? BLANK : withUnit(odometer.typed, odometer.unit ?? "");
   return [
     text("leaving-copy-car", {
       year: fact("car/year"),
@@ -21,7 +22,7 @@ function carLines(visit: Visit): string[] {
     }),
     text("leaving-copy-vin", { vin: fact("car/vin") }),
     text("leaving-copy-body", { body: BLANK }),
-    text("leaving-copy-odometer", { reading: reading.trim() }),
+    text("leaving-copy-odometer", { reading }),
   ];
 }
 
