@@ -77,6 +77,9 @@ def called() -> Called:
         asked({"ask": "complaint_found", **complaint, **cause})
         asked({"ask": "spotted", "bundle": "counted", "text": "New brakes. Needs a new battery!"})
         asked({"ask": "drive_plan", "driving": real()["driving"], "items": {}, "now": {}})
+        asked({"ask": "haul", "cells": cells, "figures": real()["haul"]})
+        rows = {"rows": real()["load"], "states": {}}
+        asked({"ask": "load_list", "bundle": "counted", "cells": cells, **rows})
         asked({"ask": "leaving", "cells": cells, "arguments": [], "top": 1, "opening": None})
     finally:
         sys.setprofile(before)

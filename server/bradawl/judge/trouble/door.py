@@ -96,11 +96,6 @@ def _haul(question: Question) -> Reply:
     return {"plan": hauling.haul_plan(question["cells"], question["figures"])}
 
 
-json_api.ASKS["load_list"] = _load_list
-json_api.ASKS["haul"] = _haul
-json_api.ASKS["drive_plan"] = _drive_plan
-
-
 def _leaving(question: Question) -> Reply:
     """{"ask": "leaving", "cells", "arguments", "top", "opening": of the price} -> {"leaving"}."""
     price = question["arguments"], question["top"], question["opening"]
@@ -124,6 +119,9 @@ def _closing(question: Question) -> Reply:
     return {"closing": found}
 
 
+json_api.ASKS["load_list"] = _load_list
+json_api.ASKS["haul"] = _haul
+json_api.ASKS["drive_plan"] = _drive_plan
 json_api.ASKS["closing"] = _closing
 json_api.ASKS["leaving"] = _leaving
 json_api.ASKS["same_car"] = _same_car
