@@ -71,7 +71,7 @@ export class AppUpdate {
   private watch(registration: ServiceWorkerRegistration): void {
     this.registration = registration;
     if (registration.active !== null) this.offer(registration.waiting);
-    registration.addEventListener("updatefound", () => {
+    const follow = () => {
       const coming = registration.installing;
       // The first version that a browser takes along renews nothing. Who controls the page does not
       // tell: in WebKit the new worker already does when it says that it is installed.
@@ -79,7 +79,10 @@ export class AppUpdate {
       coming?.addEventListener("statechange", () => {
         if (coming.state === "installed") this.offer(coming);
       });
-    });
+    };
+    registration.addEventListener("updatefound", follow);
+    // the page's own start has the browser look too: what it found by now is told by no event
+    follow();
     document.addEventListener("visibilitychange", () => {
       if (document.visibilityState === "visible") {
         void registration.update().catch(() => undefined);

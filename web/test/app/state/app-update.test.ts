@@ -143,3 +143,17 @@ describe("a newer version of the app", () => {
     expect(reload).not.toHaveBeenCalled();
   });
 });
+
+test("a version that was coming before this page began to listen is offered too", async () => {
+  const early = new Worker("installing");
+  registration.installing = early;
+  const other = new AppUpdate(
+    { updateReady } as unknown as AppState,
+    { route: signal({ screen: "cars" }) } as unknown as Router,
+  );
+  await other.start();
+  expect(updateReady.value).toBe(false);
+  early.state = "installed";
+  early.dispatchEvent(new Event("statechange"));
+  expect(updateReady.value).toBe(true);
+});
