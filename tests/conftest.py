@@ -75,6 +75,16 @@ def pytest_collection_finish() -> None:
     gc.set_threshold(50_000, 20, 50)
 
 
+def _name_group(item: pytest.Item, group: str) -> None:
+    """Add a group to an item's name, by which xdist sends it to one worker.
+
+    xdist 3.8 writes it into an attribute that pytest 9.2 no longer reads: every worker made every
+    module's browser, server and phone.
+    """
+    if item.config.getoption("loadgroup", default=False) and not item.nodeid.endswith(f"@{group}"):
+        item._id = type(item._id).parse(f"{item.nodeid}@{group}")  # type: ignore[attr-defined]
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """What a module makes once is made by one worker, not by each (`--dist loadgroup`).
@@ -85,4 +95,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.get_closest_marker("xdist_group") is None and _begins_with_its_module(item):
             item.add_marker(pytest.mark.xdist_group(item.nodeid.partition("::")[0]))
+        if (group := item.get_closest_marker("xdist_group")) is not None:
+            _name_group(item, group.args[0])
     items.sort(key=lambda item: item.get_closest_marker("xdist_group") is None)

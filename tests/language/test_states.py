@@ -34,6 +34,7 @@ OTHERS = {
     "access-checkjs-done": "a test of the phone's connection",
     "access-checkjs-open": "a test of the phone's connection",
     "judge-word-circuit-open": "an electric circuit",
+    "leaving-paper-open": "a paper of a sale",
     "judge-reason-unseen": "a sentence: the reason of that state",
 }
 
