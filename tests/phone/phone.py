@@ -16,7 +16,7 @@ from collections.abc import Callable
 from typing import Any
 
 from PIL import Image, ImageDraw
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Error, Locator, Page, expect
 
 from tests.browsing import (
     ARGUMENTS,
@@ -34,12 +34,20 @@ LAUNCH: dict[str, Any] = {
     "args": [*ARGUMENTS, FAKE_CAMERA, CAMERA_ALLOWED],
 }
 SIZE = {"width": 390, "height": 844}
+#: How requests under way fail when the browser takes the storage away; the app's screen says that.
+_TORN = {
+    "The connection was closed.",
+    "The transaction was aborted, so the request cannot be fulfilled.",
+}
 
 
 class Phone:
     #: In Europe unless a test says otherwise: lengths begin in millimeters there.
     #: What it answers to the first question; None leaves that unanswered.
     region: str | None = "eu"
+
+    #: Whether the browser has taken away what was stored while the app ran.
+    is_torn = False
 
     def __init__(
         self, browser: Browser, origin: str, region: str | None = "eu", **options: Any
@@ -61,7 +69,11 @@ class Phone:
         self._watch(self.page)
 
     def _watch(self, page: Page) -> None:
-        page.on("pageerror", lambda problem: self.errors.append(str(problem)))
+        def note(problem: Error) -> None:
+            if not (self.is_torn and problem.message in _TORN):
+                self.errors.append(problem.stack or str(problem))
+
+        page.on("pageerror", note)
 
     def throw_away(self) -> None:
         self.context.close()
@@ -432,6 +444,7 @@ def picture(seed: int, size: tuple[int, int] = (640, 480), **save: Any) -> bytes
 
 def clear_storage(phone: Phone) -> None:
     """What the browser does when somebody clears the site's data, or it makes room."""
+    phone.is_torn = True
     devtools = phone.context.new_cdp_session(phone.page)
     devtools.send(
         "Storage.clearDataForOrigin", {"origin": phone.origin, "storageTypes": "indexeddb"}

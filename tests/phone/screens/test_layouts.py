@@ -84,6 +84,8 @@ def turn(phone: Phone, to: Layout) -> None:
           const root = document.documentElement;
           root.style.fontSize = text;
           Object.assign(root.dataset, { theme, hand });
+          // the size came before the letters: the app keeps a focused field in sight as it comes
+          dispatchEvent(new Event("resize"));
         }""",
         to._asdict(),
     )

@@ -86,7 +86,7 @@ async function keepLeft(): Promise<void> {
 async function start(): Promise<void> {
   const root = document.getElementById("app");
   if (root === null) return;
-  sync.watchStorage();
+  sync.watchStorage(window);
   pendingInput.follow(document, window);
   try {
     await readFirstScreen();

@@ -2,6 +2,7 @@
 
 import type { Ask } from "../../shared/judge-messages";
 import { message } from "../../shared/said";
+import { StoreVanished } from "../../store/database";
 import type { AuthorityWatch } from "../../store/exchange/authority";
 import { leaveOut } from "../../store/exchange/leave-out";
 import { askPairing } from "../../store/exchange/server-api";
@@ -176,8 +177,12 @@ export class SyncSchedule {
   }
 
   /** Hear of it when the storage goes away; from the very start of the page. */
-  watchStorage(): void {
+  watchStorage(view: Pick<Window, "addEventListener">): void {
     const { store, state } = this.services;
+    // whatever was under way fails of it, and one screen says so
+    view.addEventListener("unhandledrejection", (event) => {
+      if (event.reason instanceof StoreVanished) event.preventDefault();
+    });
     store.whenVanished(() => this.tellVanished());
     store.whenOutdated(() => {
       state.alarm.value = { said: message("phone-alarm-outdated"), again: null };

@@ -3,6 +3,7 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from "vitest";
 import type { Vanished } from "../../../src/app/state/app-state";
 import { Page } from "../../../src/app/state/page";
+import { StoreVanished } from "../../../src/store/database";
 import {
   begin,
   closePages,
@@ -109,7 +110,7 @@ test("what arrives is taken along, told to other tabs and shown where it is open
 describe("a storage that is gone", () => {
   test("is said with what went along, and what is in memory is recorded again if wanted", async () => {
     const page = await newAppPhone();
-    page.sync.watchStorage();
+    page.sync.watchStorage(new EventTarget() as Window);
     await page.state.setPreferences({ currency: "USD" });
     await page.log.append([{ scope, put: "car/make", value: "Tarn" }]);
     await page.sync.countAnew();
@@ -127,9 +128,22 @@ describe("a storage that is gone", () => {
     expect((await page.facts.read("preferences"))?.currency).toBe("USD");
   });
 
+  test("is told by its screen alone, whatever else was under way", async () => {
+    const page = await newAppPhone();
+    const view = new EventTarget();
+    page.sync.watchStorage(view as Window);
+    const fails = (reason: unknown) => {
+      const event = new Event("unhandledrejection", { cancelable: true });
+      // resolves to false where the page has taken care of it
+      return view.dispatchEvent(Object.assign(event, { reason }));
+    };
+    expect(fails(new StoreVanished())).toBe(false);
+    expect(fails(new Error("anything else"))).toBe(true);
+  });
+
   test("is begun anew without what was in memory, if the person says so", async () => {
     const page = await newAppPhone();
-    page.sync.watchStorage();
+    page.sync.watchStorage(new EventTarget() as Window);
     await page.log.append([{ scope, put: "car/make", value: "Tarn" }]);
     indexedDB.deleteDatabase("bradawl");
     await page.log.append([{ scope, put: "car/model", value: "Nine" }]).catch(() => undefined);
