@@ -5,61 +5,28 @@ The ad is invented. That a claim without a receipt counts as not done is common 
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browsing import AXE, violations
+from tests.phone.far_away import far_away, look, standing
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
 
 AD = """1968 Tarn wagon, $4,200 obo.
 Runs and drives great. New brakes all around! Needs new tires.
 Clean title in hand. Call Ed, 555-0142."""
-PICTURES = os.environ.get("BRADAWL_PICTURES")
 
 
 @pytest.fixture(scope="module")
 def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
     """A phone on a kitchen table, far from its server, which is dead."""
-    server = Server(tmp_path_factory.mktemp("ad"))
-    server.start()
-    phone = Phone(browser, server.origin, region="us")
-    phone.open()
-    phone.wait_for_sync("server")
-    phone.wait_for_worker()
-    server.kill()
-    phone.reopen()
-    yield phone
-    phone.throw_away()
-
-
-def look(page: Page, name: str) -> None:
-    """Axe finds nothing in light and dark; a picture of each where they are wanted."""
-    page.evaluate(AXE.read_text())
-    for theme in ("light", "dark"):
-        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
-        assert not violations(page), name
-        if PICTURES:
-            folder = Path("build/phone/ad")
-            folder.mkdir(parents=True, exist_ok=True)
-            page.screenshot(path=folder / f"{name}-{theme}.png", full_page=True)
-    page.evaluate("() => { document.documentElement.dataset.theme = 'auto' }")
+    with far_away(browser, tmp_path_factory.mktemp("ad")) as phone:
+        yield phone
 
 
 def claim(page: Page, kind: str) -> Locator:
     return page.locator(f'[data-claim="{kind}"]')
-
-
-def standing(phone: Phone, start: str) -> dict[str, Any]:
-    last = {event["put"]: event["value"] for event in phone.events()}
-    return {
-        put: value for put, value in last.items() if put.startswith(start) and value is not None
-    }
 
 
 def test_from_an_ad_to_a_claim_found_false_in_the_decision(away: Phone) -> None:
@@ -73,7 +40,7 @@ def test_from_an_ad_to_a_claim_found_false_in_the_decision(away: Phone) -> None:
     page.get_by_label("Text of the ad").fill(AD)
     expect(page.get_by_label("Price asked")).to_have_value("$4,200")
     page.get_by_label("Where you saw it").fill("Board at the feed store")
-    look(page, "form")
+    look(page, "ad", "form")
     page.get_by_role("button", name="Keep the ad").tap()
     ad = page.locator("[data-ad]")
     expect(ad).to_contain_text("$4,200")
@@ -97,7 +64,7 @@ def test_from_an_ad_to_a_claim_found_false_in_the_decision(away: Phone) -> None:
     spotted = ad.locator("[data-spotted]")
     expect(spotted).to_have_count(3)
     expect(ad.locator('[data-spotted="new-tires"]')).to_have_count(0)
-    look(page, "ad")
+    look(page, "ad", "ad")
     ad.locator('[data-spotted="new-brakes"]').tap()
     expect(claim(page, "new-brakes")).to_have_attribute("data-standing", "claimed")
     expect(spotted).to_have_count(2)
@@ -135,7 +102,7 @@ def test_from_an_ad_to_a_claim_found_false_in_the_decision(away: Phone) -> None:
     phone.go("stage/underneath")
     row = page.locator('[data-item="brakes.front-pads"]')
     expect(row).to_contain_text("The ad says: New brakes")
-    look(page, "row")
+    look(page, "ad", "row")
     card = phone.card("brakes.front-pads")
     expect(card).to_contain_text("The ad says: New brakes")
     if card.get_by_role("button", name="Unit: mm").count() == 0:
@@ -150,10 +117,10 @@ def test_from_an_ad_to_a_claim_found_false_in_the_decision(away: Phone) -> None:
     phone.wait_for_judge()
     phone.go("kerb")
     expect(page.locator("main")).to_contain_text('You were told "New brakes".')
-    look(page, "decision")
+    look(page, "ad", "decision")
     phone.go("ad")
     expect(claim(page, "new-brakes")).to_have_attribute("data-standing", "false")
-    look(page, "claims")
+    look(page, "ad", "claims")
 
 
 def test_an_ad_shared_from_another_app_waits_for_its_car(away: Phone) -> None:
@@ -177,7 +144,7 @@ def test_an_ad_shared_from_another_app_waits_for_its_car(away: Phone) -> None:
     # a killed app loses nothing of it
     page = phone.reopen()
     page.goto(f"{phone.origin}/app/#/shared")
-    look(page, "shared")
+    look(page, "ad", "shared")
     page.get_by_role("button", name="Start a car with it").tap()
     expect(page.locator("[data-ad]")).to_contain_text("$4,200")
     page.get_by_text("Read the ad as it was").tap()

@@ -6,21 +6,16 @@ placard's tire pressures are the ones to hold a tire to: 49 CFR 571.110, S4.3.
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browsing import AXE, violations
 from tests.nasty.site import Site
+from tests.phone.far_away import far_away, look, standing
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
 
-PICTURES = os.environ.get("BRADAWL_PICTURES")
 #: What of the drive's signs stands on the first stop's screen, in the checklist's order.
 FIRST_STOP = [
     *("nuts", "tires", "hub-front-left", "hub-front-right", "hub-rear-left", "hub-rear-right"),
@@ -57,31 +52,13 @@ def away(
     site = Site(data)
     visits = seen(site)
     site.close()
-    server = Server(data)
-    server.start()
-    phone = Phone(browser, server.origin, region="us")
-    phone.open()
-    phone.wait_for_sync("server")
-    for visit in visits.values():
-        expect(phone.page.locator(f'[data-visit="{visit}"]').first).to_be_visible()
-    phone.wait_for_worker()
-    server.kill()
-    phone.reopen()
-    yield phone, visits
-    phone.throw_away()
 
+    def near(phone: Phone) -> None:
+        for visit in visits.values():
+            expect(phone.page.locator(f'[data-visit="{visit}"]').first).to_be_visible()
 
-def look(page: Page, name: str) -> None:
-    """Axe finds nothing in light and dark; a picture of each where they are wanted."""
-    page.evaluate(AXE.read_text())
-    for theme in ("light", "dark"):
-        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
-        assert not violations(page), name
-        if PICTURES:
-            folder = Path("build/phone/driving")
-            folder.mkdir(parents=True, exist_ok=True)
-            page.screenshot(path=folder / f"{name}-{theme}.png", full_page=True)
-    page.evaluate("() => { document.documentElement.dataset.theme = 'auto' }")
+    with far_away(browser, data, near=near) as phone:
+        yield phone, visits
 
 
 def sign(page: Page, name: str) -> Locator:
@@ -92,13 +69,6 @@ def answer(phone: Phone, name: str, reply: str) -> None:
     """Tap an answer; the last one of a stop closes it, so the line at the foot tells."""
     sign(phone.page, name).get_by_role("button", name=reply, exact=True).tap()
     expect(phone.status()).to_contain_text(f": {reply}.")
-
-
-def standing(phone: Phone, start: str) -> dict[str, Any]:
-    last = {event["put"]: event["value"] for event in phone.events()}
-    return {
-        put: value for put, value in last.items() if put.startswith(start) and value is not None
-    }
 
 
 def test_a_car_that_is_hauled_has_no_drive_plan(away: tuple[Phone, dict[str, str]]) -> None:
@@ -115,7 +85,7 @@ def test_a_car_that_is_hauled_has_no_drive_plan(away: tuple[Phone, dict[str, str
     for name in ("Before it rolls", "Watch on this car", "In the trunk"):
         expect(page.get_by_role("region", name=name)).to_have_count(0)
     expect(page.get_by_role("button", name="Parked")).to_have_count(0)
-    look(page, "haul")
+    look(page, "driving", "haul")
 
 
 def test_from_the_first_bolt_to_a_hot_hub(away: tuple[Phone, dict[str, str]]) -> None:
@@ -133,11 +103,11 @@ def test_from_the_first_bolt_to_a_hot_hub(away: tuple[Phone, dict[str, str]]) ->
     expect(page.locator('[data-kit="oil"]')).to_have_count(0)
     # nothing is asked of whoever may be driving
     expect(page.locator("[data-sign]")).to_have_count(0)
-    look(page, "plan")
+    look(page, "driving", "plan")
     page.get_by_role("button", name="Parked, engine off, brake set").tap()
     expect(sign(page, "tires")).to_contain_text("front 35 psi, rear 33 psi")
     expect(sign(page, "nuts")).to_contain_text("No figure for this car")
-    look(page, "start")
+    look(page, "driving", "start")
     # a loose nut ends it, until a photo shows that it's tight
     answer(phone, "nuts", "Loose or missing")
     expect(verdict).to_have_attribute("data-drive", "trailer")
@@ -169,7 +139,7 @@ def test_from_the_first_bolt_to_a_hot_hub(away: tuple[Phone, dict[str, str]]) ->
     stop = page.locator('[data-stop="1"]')
     expect(stop).to_contain_text("After 5 mi")
     expect(page.locator("[data-sign]")).to_have_count(0)
-    look(page, "rolling")
+    look(page, "driving", "rolling")
     stop.get_by_role("button", name="Parked, engine off, brake set").tap()
     expect(page.locator("[data-sign]")).to_have_count(len(FIRST_STOP))
     names = [one.get_attribute("data-sign") for one in page.locator("[data-sign]").all()]
@@ -178,7 +148,7 @@ def test_from_the_first_bolt_to_a_hot_hub(away: tuple[Phone, dict[str, str]]) ->
     stop.get_by_label(re.compile("^Odometer")).fill("142018")
     stop.get_by_label(re.compile("^Odometer")).blur()
     expect(phone.status()).to_contain_text("142,018")
-    look(page, "stop")
+    look(page, "driving", "stop")
     page.evaluate(
         "Object.defineProperty(document, 'visibilityState', {value: 'hidden', configurable: true});"
         "document.dispatchEvent(new Event('visibilitychange'));"
@@ -197,7 +167,7 @@ def test_from_the_first_bolt_to_a_hot_hub(away: tuple[Phone, dict[str, str]]) ->
     # no photo makes a hot hub fit to drive
     expect(hot.locator('input[type="file"]')).to_have_count(0)
     expect(page.get_by_text("behind the rail")).to_be_visible()
-    look(page, "stop-here")
+    look(page, "driving", "stop-here")
     # it is a finding of this visit: the decision and its card know it
     kept = standing(phone, "items/brakes.own-drive-1-hub-front-left")
     assert kept["items/brakes.own-drive-1-hub-front-left/grade"] == {"grade": "dangerous"}

@@ -6,58 +6,25 @@ source; the oracle of each is what was tapped.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from tests.browsing import AXE, violations
+from tests.phone.far_away import far_away, look, standing
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
-
-PICTURES = os.environ.get("BRADAWL_PICTURES")
 
 
 @pytest.fixture(scope="module")
 def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
     """A phone on a kitchen table, far from its server, which is dead."""
-    server = Server(tmp_path_factory.mktemp("going"))
-    server.start()
-    phone = Phone(browser, server.origin, region="us")
-    phone.open()
-    phone.wait_for_sync("server")
-    phone.wait_for_worker()
-    server.kill()
-    phone.reopen()
-    yield phone
-    phone.throw_away()
-
-
-def look(page: Page, name: str) -> None:
-    """Axe finds nothing in light and dark; a picture of each where they are wanted."""
-    page.evaluate(AXE.read_text())
-    for theme in ("light", "dark"):
-        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
-        assert not violations(page), name
-        if PICTURES:
-            folder = Path("build/phone/going")
-            folder.mkdir(parents=True, exist_ok=True)
-            page.screenshot(path=folder / f"{name}-{theme}.png", full_page=True)
-    page.evaluate("() => { document.documentElement.dataset.theme = 'auto' }")
+    with far_away(browser, tmp_path_factory.mktemp("going")) as phone:
+        yield phone
 
 
 def question(page: Page, name: str) -> Locator:
     return page.locator(f'[data-question="{name}"]')
-
-
-def standing(phone: Phone, start: str) -> dict[str, Any]:
-    last = {event["put"]: event["value"] for event in phone.events()}
-    return {
-        put: value for put, value in last.items() if put.startswith(start) and value is not None
-    }
 
 
 def of_claims(phone: Phone, field: str) -> list[Any]:
@@ -71,7 +38,7 @@ def test_the_call_and_the_look_ups_from_the_kitchen_table(away: Phone) -> None:
     phone.go("")
     page.get_by_role("link", name="Before you go").tap()
     expect(page.locator('[data-part="calls"]')).to_contain_text("Nobody called yet")
-    look(page, "list")
+    look(page, "going", "list")
     page.locator('[data-part="calls"]').tap()
 
     # an answer a check can tell is a claim, another in its place takes it back
@@ -98,7 +65,7 @@ def test_the_call_and_the_look_ups_from_the_kitchen_table(away: Phone) -> None:
     page.get_by_label("Name").fill("Ed Quill")
     page.get_by_label("Name").blur()
     phone.wait_until(lambda: "Ed Quill" in of_claims(phone, "who")[0])
-    look(page, "call")
+    look(page, "going", "call")
     # what was said outlives the app, and stands with the other claims
     visit = phone.visit
     page = phone.reopen()
@@ -121,11 +88,11 @@ def test_the_call_and_the_look_ups_from_the_kitchen_table(away: Phone) -> None:
     row.get_by_text("Words, date, change").tap()
     row.get_by_label("Looked up on").fill("2025-01-02")
     expect(row).to_contain_text("look again")
-    look(page, "lookups")
+    look(page, "going", "lookups")
     phone.wait_for_judge()
     phone.go("kerb")
     expect(page.locator("main")).to_contain_text("Lien record: the look-up was bad.")
-    look(page, "decision")
+    look(page, "going", "decision")
     # looked up again: the later stands, and the first is kept
     phone.go("going/lookups")
     lien.get_by_role("button", name="Good").tap()
@@ -160,14 +127,14 @@ def test_what_to_load_and_how_it_comes_home(away: Phone) -> None:
     light.get_by_role("button", name="Left at home").tap()
     expect(light).to_contain_text("can't be done without it")
     expect(page.locator('[data-load="straps"]')).to_have_count(0)
-    look(page, "load")
+    look(page, "going", "load")
     # the walk says so beside each check that needs it
     light.get_by_text("can't be done without it").tap()
     light.get_by_role("link").first.tap()
     at_home = page.get_by_text("Left at home: flashlight")
     expect(page.locator("article.card").filter(has=at_home)).to_have_count(1)
     expect(page.locator("article.item-row").filter(has=at_home).first).to_be_visible()
-    look(page, "left-at-home")
+    look(page, "going", "left-at-home")
 
     # a plan never fits by ignorance
     phone.go("going/haul")
@@ -193,7 +160,7 @@ def test_what_to_load_and_how_it_comes_home(away: Phone) -> None:
         page.get_by_label(label).blur()
     expect(plan).to_have_attribute("data-answer", "over")
     expect(plan).to_contain_text("Towed 5,600 lb, the truck is rated for 5,000 lb: 600 lb too much")
-    look(page, "haul")
+    look(page, "going", "haul")
     page.get_by_label("Truck's tow rating").fill("6000")
     page.get_by_label("Truck's tow rating").blur()
     expect(plan).to_have_attribute("data-answer", "fine")

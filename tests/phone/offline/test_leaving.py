@@ -6,55 +6,23 @@ common practice, no source.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
-from pathlib import Path
-from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, expect
 
-from tests.browsing import AXE, place_of, violations
+from tests.browsing import place_of
+from tests.phone.far_away import far_away, look, standing
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
 
 VIN = "GT4-71-00912"
-PICTURES = os.environ.get("BRADAWL_PICTURES")
 
 
 @pytest.fixture(scope="module")
 def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
     """A phone in a driveway, far from its server, which is dead."""
-    server = Server(tmp_path_factory.mktemp("leaving"))
-    server.start()
-    phone = Phone(browser, server.origin, region="us")
-    phone.open()
-    phone.wait_for_sync("server")
-    phone.wait_for_worker()
-    server.kill()
-    phone.reopen()
-    yield phone
-    phone.throw_away()
-
-
-def look(page: Page, name: str) -> None:
-    """Axe finds nothing in light and dark; a picture of each where they are wanted."""
-    page.evaluate(AXE.read_text())
-    for theme in ("light", "dark"):
-        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
-        assert not violations(page), name
-        if PICTURES:
-            folder = Path("build/phone/leaving")
-            folder.mkdir(parents=True, exist_ok=True)
-            page.screenshot(path=folder / f"{name}-{theme}.png", full_page=True)
-    page.evaluate("() => { document.documentElement.dataset.theme = 'auto' }")
-
-
-def standing(phone: Phone, start: str) -> dict[str, Any]:
-    last = {event["put"]: event["value"] for event in phone.events()}
-    return {
-        put: value for put, value in last.items() if put.startswith(start) and value is not None
-    }
+    with far_away(browser, tmp_path_factory.mktemp("leaving")) as phone:
+        yield phone
 
 
 def begin(phone: Phone, vin: str) -> None:
@@ -115,7 +83,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     assert standing(phone, "about/asking_price") == {"about/asking_price": 4200}
     assert standing(phone, "deal/opening") == {"deal/opening": 2400}
     assert standing(phone, "deal/leave_by")["deal/leave_by"]["time"] == "18:30"
-    look(page, "whole")
+    look(page, "leaving", "whole")
     # in the hand: no top price but while it is held
     page.get_by_role("link", name="Card to hold").tap()
     main = page.locator("#app")
@@ -123,7 +91,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     expect(main).to_contain_text("6:30")
     three = page.get_by_role("list", name="Reasons on the card").get_by_role("listitem")
     expect(three.first.locator("img")).to_be_visible()
-    look(page, "card")
+    look(page, "leaving", "card")
     hold = page.get_by_role("button", name="Top price")
     expect(hold).to_contain_text("Hold to see")
     box = place_of(hold)
@@ -133,7 +101,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     expect(hold).not_to_contain_text("Hold to see")
     shown = hold.locator("strong").inner_text()
     assert shown.startswith("$"), shown
-    look(page, "held")
+    look(page, "leaving", "held")
     page.mouse.up()
     expect(hold).to_contain_text("Hold to see")
     expect(main).not_to_contain_text(shown)
@@ -163,7 +131,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     page.get_by_label("Comes back until").fill("2026-12-24")
     page.get_by_label("On what condition").fill("The title has a lien")
     phone.wait_until(lambda: len(standing(phone, "deal/deposit/")) == 4)
-    look(page, "deposit")
+    look(page, "leaving", "deposit")
     page.get_by_role("link", name="Closing papers").tap()
     expect(page.locator('[data-paper="odometer"]')).to_have_attribute("data-state", "not_needed")
     expect(page.locator('[data-paper="odometer"]')).to_contain_text("exempt by age since 2003")
@@ -177,7 +145,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     page.get_by_text("Bill of sale", exact=True).tap()
     expect(page.locator("blockquote").first).to_contain_text(VIN)
     expect(page.locator("blockquote").first).to_contain_text("Check your state's form first.")
-    look(page, "papers")
+    look(page, "leaving", "papers")
     phone.go("kerb")
     # passed: nothing typed is a sentence; then what would bring one back
     page.get_by_role("link", name="Deal or pass").tap()
@@ -191,7 +159,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     expect(passed).to_contain_text("Call me at $2,600")
     expect(passed).to_contain_text("Jan 31, 2027")
     assert standing(phone, "life/state")["life/state"]["state"] == "passed"
-    look(page, "passed")
+    look(page, "leaving", "passed")
     first = phone.visit
     # a month later: the same number, typed another way, asked for less
     begin(phone, VIN.replace("-", " ").lower())
@@ -200,7 +168,7 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     phone.go("kerb")
     phone.wait_for_judge()
     seen = page.get_by_role("link", name="See what changed")
-    look(page, "decision")
+    look(page, "leaving", "decision")
     seen.tap()
     prices.get_by_label("Price").fill("2500")
     prices.get_by_role("button", name="They ask").tap()
@@ -211,4 +179,4 @@ def test_from_the_bargain_to_a_second_look(away: Phone) -> None:
     expect(row).to_have_attribute("data-since", "worse")
     expect(row).to_contain_text("Worse now: Unsafe")
     expect(row.locator("img")).to_be_visible()
-    look(page, "again")
+    look(page, "leaving", "again")

@@ -5,41 +5,15 @@ What tells of a must-have is common practice, no source (checklists/wants.yaml).
 
 from __future__ import annotations
 
-import os
-from pathlib import Path
-from typing import Any
-
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browsing import AXE, violations
+from tests.phone.far_away import look, standing
 from tests.phone.phone import Phone
 from tests.phone.server import Server
-
-PICTURES = os.environ.get("BRADAWL_PICTURES")
-
-
-def look(page: Page, name: str) -> None:
-    """Axe finds nothing in light and dark; a picture of each where they are wanted."""
-    page.evaluate(AXE.read_text())
-    for theme in ("light", "dark"):
-        page.evaluate("(theme) => { document.documentElement.dataset.theme = theme }", theme)
-        assert not violations(page), name
-        if PICTURES:
-            folder = Path("build/phone/purpose")
-            folder.mkdir(parents=True, exist_ok=True)
-            page.screenshot(path=folder / f"{name}-{theme}.png", full_page=True)
-    page.evaluate("() => { document.documentElement.dataset.theme = 'auto' }")
 
 
 def want(page: Page, name: str) -> Locator:
     return page.locator(f'[data-want="{name}"]')
-
-
-def stored(phone: Phone, start: str) -> dict[str, Any]:
-    last = {event["put"]: event["value"] for event in phone.events()}
-    return {
-        put: value for put, value in last.items() if put.startswith(start) and value is not None
-    }
 
 
 def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
@@ -53,7 +27,7 @@ def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
     musts = page.get_by_role("region", name="It must have")
     leaves = page.get_by_role("region", name="Leave if")
     page.get_by_role("group", name="What it's for").get_by_role("button", name="Shows").tap()
-    look(page, "empty")
+    look(page, "purpose", "empty")
     # one tap takes what fits
     musts.get_by_role("button", name="Take these").tap()
     expect(musts.locator("[data-want]")).to_have_count(4)
@@ -79,7 +53,7 @@ def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
     leaves.get_by_role("button", name="A check").tap()
     leaves.get_by_role("searchbox").fill("hood latch")
     leaves.get_by_role("button", name="Hood latch").tap()
-    look(page, "own")
+    look(page, "purpose", "own")
     leaves.get_by_role("group", name="leave from").get_by_role("button", name="Needs fixing").tap()
     latch = leaves.locator("[data-want]").filter(has_text="Its hood")
     expect(latch).to_contain_text("1 check still tells")
@@ -89,18 +63,18 @@ def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
     smoke = leaves.locator("[data-want]").filter(has_text="It smells")
     smoke.get_by_role("button", name="No", exact=True).tap()
     expect(smoke).to_have_attribute("data-standing", "fine")
-    look(page, "full")
+    look(page, "purpose", "full")
     # what decides it is named with its stage, stands out in the walk, and on its row
     first = page.get_by_role("region", name="Look at these first")
     expect(first.get_by_role("listitem").first).to_be_visible()
     phone.go("")
     stage = page.locator('[data-stage="cold"]')
     expect(stage).to_contain_text("for what you want")
-    look(page, "walk")
+    look(page, "purpose", "walk")
     phone.go("stage/cold")
     row = page.locator('[data-item="brakes.circuits"]')
     expect(row).to_contain_text("Must-have: Brakes on two circuits.")
-    look(page, "row")
+    look(page, "purpose", "row")
     card = phone.card("brakes.circuits")
     expect(card).to_contain_text("Must-have: Brakes on two circuits.")
     card.get_by_role("button", name="One brake circuit", exact=True).tap()
@@ -112,7 +86,7 @@ def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
     strip = page.get_by_role("region", name="Must-haves")
     expect(strip.get_by_role("listitem").first).to_contain_text("Not met")
     expect(strip).to_contain_text("reasons to leave: none has come true")
-    look(page, "decision")
+    look(page, "purpose", "decision")
     # a killed app loses nothing of it
     visit = phone.visit
     page = phone.reopen()
@@ -123,7 +97,9 @@ def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
     expect(want(page, "two-circuits")).to_have_count(0)
     page.get_by_role("button", name="Undo").tap()
     expect(want(page, "two-circuits")).to_contain_text("4. Brakes")
-    phone.wait_until(lambda: stored(phone, "wants/two-circuits/") == {"wants/two-circuits/must": 4})
+    phone.wait_until(
+        lambda: standing(phone, "wants/two-circuits/") == {"wants/two-circuits/must": 4}
+    )
     musts, leaves = (page.get_by_role("region", name=of) for of in ("It must have", "Leave if"))
     smoke = leaves.locator("[data-want]").filter(has_text="It smells")
     # a second car is looked at for the same; the first lacks a must-have and asks too much
@@ -143,4 +119,4 @@ def test_from_what_it_is_for_to_a_reason_to_leave_in_the_decision(
     expect(cars.first).to_have_attribute("data-visit", second)
     expect(cars.nth(1)).to_contain_text("Behind: more reasons to leave came true.")
     expect(cars.nth(1)).to_contain_text("Leave if: Asks more than")
-    look(page, "compare")
+    look(page, "purpose", "compare")

@@ -14,25 +14,23 @@ from playwright.sync_api import Browser, Locator, expect
 
 from tests.checklists.reached import MEASURED, Measured
 from tests.checkout import checklist_bundle
+from tests.phone.far_away import far_away
 from tests.phone.phone import Phone
-from tests.phone.server import Server
 
 
 @pytest.fixture(scope="module")
 def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
     """A phone at a car, far from its server, which is dead."""
-    server = Server(tmp_path_factory.mktemp("computations"))
-    server.start()
-    phone = Phone(browser, server.origin)
-    phone.open()
-    phone.wait_for_sync("server")
-    phone.begin(make="Tarn", asking_price="2400")
-    # what takes longer than an hour is asked too
-    phone.page.get_by_role("button", name=re.compile("^Thorough")).tap()
-    phone.wait_for_worker()
-    server.kill()
-    yield phone
-    phone.throw_away()
+
+    def near(phone: Phone) -> None:
+        phone.begin(make="Tarn", asking_price="2400")
+        # what takes longer than an hour is asked too
+        phone.page.get_by_role("button", name=re.compile("^Thorough")).tap()
+        expect(phone.status()).to_contain_text("Thorough")
+
+    data = tmp_path_factory.mktemp("computations")
+    with far_away(browser, data, region="eu", near=near) as phone:
+        yield phone
 
 
 def field(card: Locator, item: str, name: str) -> Locator:

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, expect
 
+from tests.phone.far_away import far_away
 from tests.phone.phone import Phone, picture
-from tests.phone.server import Server
 
 WORDS = "Jack point gave way under the sill"
 
@@ -18,15 +18,8 @@ WORDS = "Jack point gave way under the sill"
 @pytest.fixture(scope="module")
 def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
     """A phone at a car, far from its server, which is dead."""
-    server = Server(tmp_path_factory.mktemp("own"))
-    server.start()
-    phone = Phone(browser, server.origin, region="us")
-    phone.open()
-    phone.wait_for_sync("server")
-    phone.wait_for_worker()
-    server.kill()
-    yield phone
-    phone.throw_away()
+    with far_away(browser, tmp_path_factory.mktemp("own")) as phone:
+        yield phone
 
 
 @pytest.fixture

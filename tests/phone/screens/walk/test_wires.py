@@ -13,8 +13,8 @@ import pytest
 from playwright.sync_api import Browser, Locator, expect
 
 from tests.browsing import place_of
+from tests.phone.far_away import far_away
 from tests.phone.phone import Phone
-from tests.phone.server import Server
 
 HARNESS = "rodents.engine-wiring"
 FEEDS = "electrical.main-feeds"
@@ -23,16 +23,12 @@ FEEDS = "electrical.main-feeds"
 @pytest.fixture(scope="module")
 def away(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Phone]:
     """A phone at a car, far from its server, which is dead."""
-    server = Server(tmp_path_factory.mktemp("wires"))
-    server.start()
-    phone = Phone(browser, server.origin, region="us")
-    phone.open()
-    phone.wait_for_sync("server")
-    phone.begin(make="Tarn", asking_price="2400")
-    phone.wait_for_worker()
-    server.kill()
-    yield phone
-    phone.throw_away()
+
+    def near(phone: Phone) -> None:
+        phone.begin(make="Tarn", asking_price="2400")
+
+    with far_away(browser, tmp_path_factory.mktemp("wires"), near=near) as phone:
+        yield phone
 
 
 def recorded(phone: Phone, item: str) -> list[dict[str, Any]]:
