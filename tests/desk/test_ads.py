@@ -14,10 +14,8 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from bradawl.common import settings
-from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
-from tests.fresh import furnished
+from tests.desk.whole_server import browser_of, standing, whole_server
 from tests.report.tools import build, flowing
 
 VISIT = "d" * 32
@@ -38,31 +36,14 @@ def car(core: Any) -> list[tuple[str, Any]]:
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    core.log.append(PHONE, VISIT, car(core))
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        core.log.append(PHONE, VISIT, car(core))
+        yield core
 
 
 @pytest.fixture
 def client(core: Any) -> TestClient:
-    return TestClient(
-        core.app,
-        base_url="http://localhost",
-        headers={"Origin": "http://localhost"},
-        client=("127.0.0.1", 50_000),
-        follow_redirects=False,
-    )
-
-
-def standing(core: Any, start: str) -> dict[str, Any]:
-    return {
-        path: cell["value"]
-        for path, cell in core.snapshot(VISIT).cells.items()
-        if path.startswith(start) and cell["value"] is not None
-    }
+    return browser_of(core)
 
 
 def sent(client: TestClient, form: str, **data: Any) -> Any:
@@ -85,24 +66,26 @@ def test_from_the_ad_to_a_false_claim(client: TestClient, core: Any) -> None:
     page = client.get(CLAIMS).text
     assert "Clean title in hand, $4,200." in page
     assert page.count('name="kind"') == 2  # new brakes, clean title; not the tires it wants
-    (ad,) = [path for path in standing(core, "ads/") if path.count("/") == 1]
-    assert standing(core, ad)[ad]["text"].split() == AD.split()
-    assert any("/photos/" in path for path in standing(core, ad))
+    (ad,) = [path for path in standing(core, VISIT, "ads/") if path.count("/") == 1]
+    assert standing(core, VISIT, ad)[ad]["text"].split() == AD.split()
+    assert any("/photos/" in path for path in standing(core, VISIT, ad))
     # a new price overwrites none
     assert sent(client, "price", ad=ad.removeprefix("ads/"), price="3,700").status_code == 303
     assert sent(client, "price", ad="none", price="1").status_code == 409
-    prices = [value["amount"] for value in standing(core, f"{ad}/prices/").values()]
+    prices = [value["amount"] for value in standing(core, VISIT, f"{ad}/prices/").values()]
     assert sorted(prices) == [3700, 4200]
-    assert standing(core, "about/asking_price") == {"about/asking_price": 3700}
+    assert standing(core, VISIT, "about/asking_price") == {"about/asking_price": 3700}
     # a tap notes a claim; words of the seller count as what they say
     assert sent(client, "note", kind="new-brakes", words="New brakes!", who="ad").status_code == 303
     told = {"who": "seller", "name": "Ed Quill"}
     assert sent(client, "note", words="always garaged", **told).status_code == 303
     assert sent(client, "note", words="It was a good car", **told).status_code == 303
-    kinds = sorted(v for p, v in standing(core, "claims/").items() if p.endswith("/kind"))
+    kinds = sorted(v for p, v in standing(core, VISIT, "claims/").items() if p.endswith("/kind"))
     assert kinds == ["always-garaged", "new-brakes"]
     brakes = next(
-        path.split("/")[1] for path, v in standing(core, "claims/").items() if v == "new-brakes"
+        path.split("/")[1]
+        for path, v in standing(core, VISIT, "claims/").items()
+        if v == "new-brakes"
     )
     # no receipt, not proven
     refused = sent(client, "settle", claim=brakes, state="proven")
@@ -123,13 +106,15 @@ def test_from_the_ad_to_a_false_claim(client: TestClient, core: Any) -> None:
     assert "You were told" in client.get(f"/desk/visits/{VISIT}").text
     # with a receipt another one is proven; and one is taken back, whole
     other = next(
-        path.split("/")[1] for path, v in standing(core, "claims/").items() if v == "always-garaged"
+        path.split("/")[1]
+        for path, v in standing(core, VISIT, "claims/").items()
+        if v == "always-garaged"
     )
     proof = {"photo": a_photo("blue")}
     assert sent(client, "settle", claim=other, state="proven", files=proof).status_code == 303
     assert 'data-standing="proven"' in client.get(CLAIMS).text
     assert sent(client, "settle", claim=other, remove="1").status_code == 303
-    assert standing(core, f"claims/{other}") == {}
+    assert standing(core, VISIT, f"claims/{other}") == {}
 
 
 def test_the_report_says_what_became_of_each_and_only_a_partners_who_said_it(

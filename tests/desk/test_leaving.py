@@ -15,10 +15,8 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from bradawl.common import settings
-from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
-from tests.fresh import furnished
+from tests.desk.whole_server import browser_of, standing, whole_server
 from tests.report.tools import build, flowing, run
 
 VISIT, LATER, OTHER, FORMED = "d" * 32, "e" * 32, "f" * 32, "c" * 32
@@ -42,32 +40,15 @@ def car(core: Any, vin: str, time: str) -> list[tuple[str, Any]]:
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    core.log.append(PHONE, VISIT, car(core, "GT4-71-00912", "10:00"))
-    core.log.append(PHONE, VISIT, [("items/brakes.cables/grade", {"grade": "major"})])
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        core.log.append(PHONE, VISIT, car(core, "GT4-71-00912", "10:00"))
+        core.log.append(PHONE, VISIT, [("items/brakes.cables/grade", {"grade": "major"})])
+        yield core
 
 
 @pytest.fixture
 def client(core: Any) -> TestClient:
-    return TestClient(
-        core.app,
-        base_url="http://localhost",
-        headers={"Origin": "http://localhost"},
-        client=("127.0.0.1", 50_000),
-        follow_redirects=False,
-    )
-
-
-def standing(core: Any, start: str, visit: str = VISIT) -> dict[str, Any]:
-    return {
-        path: cell["value"]
-        for path, cell in core.snapshot(visit).cells.items()
-        if path.startswith(start) and cell["value"] is not None
-    }
+    return browser_of(core)
 
 
 def sent(client: TestClient, form: str, **data: Any) -> Any:
@@ -81,11 +62,11 @@ def test_from_the_bargain_to_a_second_look(client: TestClient, core: Any, tmp_pa
     refused = sent(client, "bargain", **{"opening": "soon", "leave-by": "late"})
     assert refused.status_code == 422
     assert "Type a time, like 18:30." in refused.text
-    assert standing(core, "deal/") == {}
+    assert standing(core, VISIT, "deal/") == {}
     reason = "brakes.cables/cable"
     answer = sent(client, "bargain", opening="$1,913", reason=reason, **{"leave-by": "18:30"})
     assert answer.status_code == 303
-    deal = standing(core, "deal/")
+    deal = standing(core, VISIT, "deal/")
     assert deal["deal/opening"] == 1913
     assert deal["deal/reasons"] == [reason]
     assert deal["deal/leave_by"]["time"] == "18:30"
@@ -96,16 +77,16 @@ def test_from_the_bargain_to_a_second_look(client: TestClient, core: Any, tmp_pa
     # an offer is no asking price; what is asked is
     assert sent(client, "price", price="", side="asked").status_code == 422
     assert sent(client, "price", price="1,913", side="offered").status_code == 303
-    assert standing(core, "about/asking_price") == {"about/asking_price": 4200}
+    assert standing(core, VISIT, "about/asking_price") == {"about/asking_price": 4200}
     assert sent(client, "price", price="3900", side="asked").status_code == 303
-    assert standing(core, "about/asking_price") == {"about/asking_price": 3900}
+    assert standing(core, VISIT, "about/asking_price") == {"about/asking_price": 3900}
     page = client.get(PAGE).text
     assert page.index('data-side="offered"') < page.index('data-side="asked"')
     # passed, with what would bring one back; it stands so in the car's life
     assert sent(client, "pass", **{"pass-price": ""}).status_code == 422
     told = {"pass-price": "2617", "pass-why": "Wants too much", "pass-until": "2027-01-31"}
     assert sent(client, "pass", **told).status_code == 303
-    assert standing(core, "life/state")["life/state"]["state"] == "passed"
+    assert standing(core, VISIT, "life/state")["life/state"]["state"] == "passed"
     assert "Call me at $2,617" in client.get(PAGE).text
     assert "Call me" not in client.get(f"/desk/visits/{VISIT}").text
     history = client.get(f"/desk/visits/{VISIT}/history").text
@@ -129,9 +110,9 @@ def test_from_the_bargain_to_a_second_look(client: TestClient, core: Any, tmp_pa
     assert "data-earlier" not in client.get(PAGE).text
     leaves_no_trace(core, tmp_path)
     # and what is taken back twice is refused
-    (path,) = standing(core, "passed/")
+    (path,) = standing(core, VISIT, "passed/")
     assert sent(client, "back", path=path).status_code == 303
-    assert standing(core, "life/state")["life/state"]["state"] == "looking"
+    assert standing(core, VISIT, "life/state")["life/state"]["state"] == "looking"
     assert sent(client, "back", path=path).status_code == 409
     assert sent(client, "back", path="car/vin").status_code == 409
 
@@ -145,7 +126,7 @@ def a_photo() -> tuple[str, bytes, str]:
 def test_a_deposit_and_the_papers_with_their_photographs(client: TestClient, core: Any) -> None:
     wrong = {"deposit-amount": "much", "deposit-until": "soon"}
     assert sent(client, "deposit", **wrong).status_code == 422
-    assert standing(core, "deal/deposit/") == {}
+    assert standing(core, VISIT, "deal/deposit/") == {}
     told = {
         "deposit-amount": "200",
         "deposit-date": "2026-12-01",
@@ -154,7 +135,7 @@ def test_a_deposit_and_the_papers_with_their_photographs(client: TestClient, cor
     }
     answer = client.post(f"{PAGE}/deposit", data=told, files={"photo": a_photo()})
     assert answer.status_code == 303
-    kept = standing(core, "deal/deposit/")
+    kept = standing(core, VISIT, "deal/deposit/")
     assert (kept["deal/deposit/amount"], kept["deal/deposit/until"]) == (200, "2026-12-05")
     assert any("/photos/" in path for path in kept)
     page = client.get(PAGE).text
@@ -167,7 +148,9 @@ def test_a_deposit_and_the_papers_with_their_photographs(client: TestClient, cor
         files={"photo": a_photo()},
     )
     assert answer.status_code == 303
-    assert standing(core, "papers/title-back/state") == {"papers/title-back/state": "in_hand"}
+    assert standing(core, VISIT, "papers/title-back/state") == {
+        "papers/title-back/state": "in_hand"
+    }
     page = client.get(PAGE).text
     assert 'data-paper="title-back" data-state="in_hand"' in page
     # by the law of 49 CFR 580.17 the year decides: 1993 is exempt since 2003

@@ -17,6 +17,7 @@ from bradawl.desk.model.plan.build import plan_of
 from bradawl.serving.app import create_app
 from tests.desk.browse import form
 from tests.desk.conftest import PHONE
+from tests.desk.whole_server import browser_of, whole_server
 from tests.fresh import furnished
 
 VISIT = "c" * 32
@@ -27,37 +28,29 @@ PADS = "brakes.front-pads"
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    core.log.append(
-        PHONE,
-        VISIT,
-        [
-            ("about/bundle", core.checklists.hash),
-            ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
-            ("about/currency", "EUR"),
-            ("about/asking_price", 2400),
-            ("brief/value_good", 9000),
-            ("car/make", "Testmobil"),
-            (f"items/{PADS}/readings/pad/front-left", {"typed": "0.5", "unit": "mm"}),
-            (f"items/{PADS}/readings/pad/front-right", {"typed": "6", "unit": "mm"}),
-            (f"items/{SILL}/grade", {"grade": "major"}),
-        ],
-    )
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        core.log.append(
+            PHONE,
+            VISIT,
+            [
+                ("about/bundle", core.checklists.hash),
+                ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
+                ("about/currency", "EUR"),
+                ("about/asking_price", 2400),
+                ("brief/value_good", 9000),
+                ("car/make", "Testmobil"),
+                (f"items/{PADS}/readings/pad/front-left", {"typed": "0.5", "unit": "mm"}),
+                (f"items/{PADS}/readings/pad/front-right", {"typed": "6", "unit": "mm"}),
+                (f"items/{SILL}/grade", {"grade": "major"}),
+            ],
+        )
+        yield core
 
 
 @pytest.fixture
 def client(core: Any) -> TestClient:
     # local mode: this machine needs no sign-in until a passphrase is set
-    return TestClient(
-        core.app,
-        base_url="http://localhost",
-        headers={"Origin": "http://localhost"},
-        client=("127.0.0.1", 50_000),
-    )
+    return browser_of(core, follow=True)
 
 
 def test_every_page_of_a_car_is_served_under_the_strict_policy(client: TestClient) -> None:

@@ -11,12 +11,9 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from fastapi.testclient import TestClient
 
-from bradawl.common import settings
-from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
-from tests.fresh import furnished
+from tests.desk.whole_server import browser_of, whole_server
 
 HUB = "brakes.own-drive-1-hub-front-left"
 NUTS = "tyres.own-drive-0-nuts"
@@ -25,11 +22,8 @@ WHEN = {"date": "2026-11-25", "time": "14:05", "zone": "-06:00"}
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        yield core
 
 
 def page(core: Any, visit: str, puts: list[tuple[str, Any]]) -> str:
@@ -46,7 +40,7 @@ def page(core: Any, visit: str, puts: list[tuple[str, Any]]) -> str:
     ]
     core.log.append(PHONE, visit, [*facts.items(), *fine])
     core.log.append(PHONE, visit, puts)
-    client = TestClient(core.app, base_url="http://localhost", client=("127.0.0.1", 50_000))
+    client = browser_of(core, follow=True)
     answer = client.get(f"/desk/visits/{visit}")
     assert answer.status_code == 200, answer.text
     return re.sub(r"\s+", " ", answer.text)

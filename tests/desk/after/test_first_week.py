@@ -12,12 +12,9 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
-from fastapi.testclient import TestClient
 
-from bradawl.common import settings
-from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
-from tests.fresh import furnished
+from tests.desk.whole_server import browser_of, whole_server
 
 VISIT = "d" * 32
 #: A day within every interval, whenever this runs.
@@ -28,30 +25,27 @@ ORDER = ["sat", "wires", "brakes", "steering", "fuel", "oil-coolant", "belts-hos
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    core.log.append(
-        PHONE,
-        VISIT,
-        [
-            ("about/bundle", core.checklists.hash),
-            ("about/region", "us"),
-            ("items/brakes.hoses/grade", {"grade": "major"}),
-            ("items/fluids.fuel-leak/grade", {"grade": "minor"}),
-            ("items/fluids.coolant-leak/grade", {"grade": "minor"}),
-            ("items/upkeep.brake-fluid/choice", "unknown"),
-            ("items/upkeep.coolant/choice", "documented"),
-            ("items/upkeep.coolant/readings/done_on/one", {"typed": LATELY, "unit": ""}),
-        ],
-    )
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        core.log.append(
+            PHONE,
+            VISIT,
+            [
+                ("about/bundle", core.checklists.hash),
+                ("about/region", "us"),
+                ("items/brakes.hoses/grade", {"grade": "major"}),
+                ("items/fluids.fuel-leak/grade", {"grade": "minor"}),
+                ("items/fluids.coolant-leak/grade", {"grade": "minor"}),
+                ("items/upkeep.brake-fluid/choice", "unknown"),
+                ("items/upkeep.coolant/choice", "documented"),
+                ("items/upkeep.coolant/readings/done_on/one", {"typed": LATELY, "unit": ""}),
+            ],
+        )
+        yield core
 
 
 def steps(core: Any) -> dict[str, str]:
     """Each step on the page of the order of work."""
-    client = TestClient(core.app, base_url="http://localhost", client=("127.0.0.1", 50_000))
+    client = browser_of(core, follow=True)
     answer = client.get(f"/desk/visits/{VISIT}/order")
     assert answer.status_code == 200, answer.text
     whole = re.search(r'<details class="first-week">.*?</ol>', answer.text, re.DOTALL)

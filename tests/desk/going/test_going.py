@@ -16,10 +16,8 @@ import pytest
 from fastapi.testclient import TestClient
 from PIL import Image
 
-from bradawl.common import settings
-from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
-from tests.fresh import furnished
+from tests.desk.whole_server import browser_of, standing, whole_server
 
 VISIT = "d" * 32
 GOING = f"/desk/visits/{VISIT}/going"
@@ -27,41 +25,24 @@ GOING = f"/desk/visits/{VISIT}/going"
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    core.log.append(
-        PHONE,
-        VISIT,
-        [
-            ("about/bundle", core.checklists.hash),
-            ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
-            ("about/region", "us"),
-            ("car/make", "Tarn"),
-            ("car/vin", "TARN1968WAGON0001"),
-        ],
-    )
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        core.log.append(
+            PHONE,
+            VISIT,
+            [
+                ("about/bundle", core.checklists.hash),
+                ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
+                ("about/region", "us"),
+                ("car/make", "Tarn"),
+                ("car/vin", "TARN1968WAGON0001"),
+            ],
+        )
+        yield core
 
 
 @pytest.fixture
 def client(core: Any) -> TestClient:
-    return TestClient(
-        core.app,
-        base_url="http://localhost",
-        headers={"Origin": "http://localhost"},
-        client=("127.0.0.1", 50_000),
-        follow_redirects=False,
-    )
-
-
-def standing(core: Any, start: str) -> dict[str, Any]:
-    return {
-        path: cell["value"]
-        for path, cell in core.snapshot(VISIT).cells.items()
-        if path.startswith(start) and cell["value"] is not None
-    }
+    return browser_of(core)
 
 
 def sheet(client: TestClient, query: str = "") -> dict[str, Any]:
@@ -95,13 +76,15 @@ def test_a_call_is_claims_where_a_check_can_tell_and_notes_where_none_can(
     form |= {"q-title": ["in-name"], "q-lien": ["owed"], "q-done": ["brakes", "tires", "nothing"]}
     form |= {"words-done": ["last spring"], "name": ["Ed Quill"], "called-on": ["2026-11-20"]}
     assert client.post(f"{GOING}/call", data=form).status_code == 303
-    kinds = [v for p, v in standing(core, "claims/").items() if p.endswith("/kind")]
+    kinds = [v for p, v in standing(core, VISIT, "claims/").items() if p.endswith("/kind")]
     assert sorted(kinds) == ["new-brakes", "new-tires", "title-in-name"]
-    whos = [v for p, v in standing(core, "claims/").items() if p.endswith("/who")]
+    whos = [v for p, v in standing(core, VISIT, "claims/").items() if p.endswith("/who")]
     assert whos == [{"role": "seller", "name": "Ed Quill"}] * 3
-    words = {v for p, v in standing(core, "claims/").items() if p.endswith("/words")}
+    words = {v for p, v in standing(core, VISIT, "claims/").items() if p.endswith("/words")}
     assert words == {"last spring"}
-    notes = {p.split("/")[-1]: v for p, v in standing(core, "calls/").items() if p.count("/") == 2}
+    notes = {
+        p.split("/")[-1]: v for p, v in standing(core, VISIT, "calls/").items() if p.count("/") == 2
+    }
     assert notes == {
         "lien": {"answers": ["owed"], "words": ""},
         "done": {"answers": ["nothing"], "words": "last spring"},
@@ -112,17 +95,17 @@ def test_a_call_is_claims_where_a_check_can_tell_and_notes_where_none_can(
         "Title in hand, in the seller&#39;s name" in client.get(f"/desk/visits/{VISIT}/claims").text
     )
     # what is sent back untouched changes nothing, another answer takes the claim back
-    before = standing(core, "")
+    before = standing(core, VISIT, "")
     assert client.post(f"{GOING}/call", data=sheet(client)).status_code == 303
-    assert standing(core, "") == before
+    assert standing(core, VISIT, "") == before
     form = {**sheet(client), "q-title": ["lost"], "q-done": ["brakes"]}
     assert client.post(f"{GOING}/call", data=form).status_code == 303
-    kinds = [v for p, v in standing(core, "claims/").items() if p.endswith("/kind")]
+    kinds = [v for p, v in standing(core, VISIT, "claims/").items() if p.endswith("/kind")]
     assert kinds == ["new-brakes"]
     # a second call stands beside the first; the paper has what was said
     form = {**sheet(client, "?call=new"), "q-cold": ["yes"], "who": ["shop"], "name": [""]}
     assert client.post(f"{GOING}/call", data=form).status_code == 303
-    assert len([p for p in standing(core, "calls/") if p.count("/") == 1]) == 2
+    assert len([p for p in standing(core, VISIT, "calls/") if p.count("/") == 1]) == 2
     paper = client.get(f"{GOING}/paper/calls").text
     assert paper.count('class="paper-row"') == 13
     assert "<b>Yes, it&#39;ll be cold</b>" in paper
@@ -140,7 +123,7 @@ def test_somebody_elses_answer_is_not_overwritten_by_an_old_page(
     core.log.append(PHONE, VISIT, [(f"calls/{call}/keys", noted)])
     answer = client.post(f"{GOING}/call", data={**old, "q-keys": ["all"]})
     assert answer.status_code == 422
-    assert standing(core, f"calls/{call}/keys") == {f"calls/{call}/keys": noted}
+    assert standing(core, VISIT, f"calls/{call}/keys") == {f"calls/{call}/keys": noted}
 
 
 def test_look_ups_are_kept_with_their_proof_and_a_bad_one_stands_in_the_decision(
@@ -157,9 +140,9 @@ def test_look_ups_are_kept_with_their_proof_and_a_bad_one_stands_in_the_decision
     assert "Bank of nowhere" in refused.text
     proof = {"photo": a_photo("red")}
     assert client.post(looked, data=bad, files=proof).status_code == 303
-    (kind,) = [p for p in standing(core, "lookups/") if p.endswith("/kind")]
+    (kind,) = [p for p in standing(core, VISIT, "lookups/") if p.endswith("/kind")]
     name = kind.split("/")[1]
-    assert any("/photos/" in path for path in standing(core, f"lookups/{name}/"))
+    assert any("/photos/" in path for path in standing(core, VISIT, f"lookups/{name}/"))
     page = client.get(GOING).text
     assert 'data-result="bad"' in page
     assert "look again" in page
@@ -172,9 +155,9 @@ def test_look_ups_are_kept_with_their_proof_and_a_bad_one_stands_in_the_decision
     change = f"{looked}/change"
     more = {"photo": a_photo("blue")}
     assert client.post(change, data={"lookup": name}, files=more).status_code == 303
-    assert len([p for p in standing(core, f"lookups/{name}/") if "/photos/" in p]) == 2
+    assert len([p for p in standing(core, VISIT, f"lookups/{name}/") if "/photos/" in p]) == 2
     assert client.post(change, data={"lookup": name, "remove": "1"}).status_code == 303
-    assert standing(core, f"lookups/{name}/") == {}
+    assert standing(core, VISIT, f"lookups/{name}/") == {}
     assert client.post(change, data={"lookup": name, "remove": "1"}).status_code == 409
 
 
@@ -184,7 +167,7 @@ def test_what_is_left_at_home_marks_its_checks_and_a_haul_plan_says_what_is_over
     page = client.get(GOING).text
     assert 'data-load="jump-pack"' in page
     assert client.post(f"{GOING}/load", data={"load-chocks": "left"}).status_code == 303
-    assert standing(core, "load/") == {"load/chocks": "left"}
+    assert standing(core, VISIT, "load/") == {"load/chocks": "left"}
     page = client.get(GOING).text
     assert "checks can&#39;t be done without it" in page
     assert "Left at home" in client.get(f"{GOING}/paper/load").text
@@ -201,7 +184,7 @@ def test_what_is_left_at_home_marks_its_checks_and_a_haul_plan_says_what_is_over
     refused = client.post(f"{GOING}/haul", data={**plan, "car": "heavy", "straps": "many"})
     assert refused.status_code == 422
     assert 'value="heavy"' in refused.text
-    assert standing(core, "haul/") == {}
+    assert standing(core, VISIT, "haul/") == {}
     assert client.post(f"{GOING}/haul", data=plan).status_code == 303
     page = client.get(GOING).text
     assert 'data-answer="over"' in page

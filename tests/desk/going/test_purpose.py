@@ -13,11 +13,9 @@ import pikepdf
 import pytest
 from fastapi.testclient import TestClient
 
-from bradawl.common import settings
 from bradawl.report.model.editions.choice import EDITIONS
-from bradawl.serving.app import create_app
 from tests.desk.conftest import PHONE
-from tests.fresh import furnished
+from tests.desk.whole_server import browser_of, standing, whole_server
 from tests.report.tools import build, flowing
 
 VISIT = "d" * 32
@@ -26,17 +24,14 @@ PAGE = f"/desk/visits/{VISIT}/purpose"
 
 @pytest.fixture(scope="module")
 def core(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    app = create_app(settings.at(furnished(tmp_path_factory.mktemp("data"))))
-    core = app.state.core
-    core.app = app
-    yield core
-    core.log.close()
+    with whole_server(tmp_path_factory.mktemp("data")) as core:
+        yield core
 
 
 @pytest.fixture
 def client(core: Any) -> TestClient:
     """At a car of its own for each test: all wants of the one before are taken back."""
-    cells = standing(core)
+    cells = standing(core, VISIT, "wants/")
     begun = [
         ("about/bundle", core.checklists.hash),
         ("about/started", {"date": "2026-11-25", "time": "09:20", "zone": "+01:00"}),
@@ -46,24 +41,7 @@ def client(core: Any) -> TestClient:
         ("brief/uses", ["show"]),
     ]
     core.log.append(PHONE, VISIT, [*begun, *((path, None) for path in cells)])
-    return TestClient(
-        core.app,
-        base_url="http://localhost",
-        headers={"Origin": "http://localhost"},
-        client=("127.0.0.1", 50_000),
-        follow_redirects=False,
-    )
-
-
-def standing(core: Any) -> dict[str, Any]:
-    cells: dict[str, Any] = {}
-    for event in core.log.events_of(VISIT):
-        cells[event["put"]] = event["value"]
-    return {
-        path: value
-        for path, value in cells.items()
-        if path.startswith("wants/") and value is not None
-    }
+    return browser_of(core)
 
 
 def test_from_the_list_to_what_the_judge_says_and_back(core: Any, client: TestClient) -> None:
@@ -71,16 +49,16 @@ def test_from_the_list_to_what_the_judge_says_and_back(core: Any, client: TestCl
     # what fits what it is for stands first
     assert shown.index("Factory-correct") < shown.index("Others") < shown.index("Tows a trailer")
     client.post(f"{PAGE}/take", data={"want": ["factory-correct", "two-circuits", "rot"]})
-    assert standing(core) == {
+    assert standing(core, VISIT, "wants/") == {
         "wants/factory-correct/must": 1, "wants/two-circuits/must": 2, "wants/rot/leave": True,
     }  # fmt: skip
     assert "the safer brakes aren" in client.get(PAGE).text
     client.post(f"{PAGE}/change", data={"want": "two-circuits", "up": "1"})
-    assert standing(core)["wants/factory-correct/must"] == 2
+    assert standing(core, VISIT, "wants/")["wants/factory-correct/must"] == 2
     core.log.append(PHONE, VISIT, [("items/brakes.circuits/choice", "one")])
     assert 'data-want="two-circuits" data-standing="against"' in client.get(PAGE).text
     client.post(f"{PAGE}/change", data={"want": "two-circuits", "remove": "1"})
-    assert "wants/two-circuits/must" not in standing(core)
+    assert "wants/two-circuits/must" not in standing(core, VISIT, "wants/")
     gone = client.post(f"{PAGE}/change", data={"want": "two-circuits", "remove": "1"})
     assert gone.status_code == 409
     assert "removed since" in gone.text
@@ -127,11 +105,13 @@ def test_lines_of_ones_own_hang_on_a_check_a_figure_or_a_word(
     shown = client.get(PAGE).text
     assert '<b>Asks more than $4,000</b>: <span class="bad">Came true' in shown
     assert "<b>More than 90,000 mi on the odometer</b>: <span>Not known yet" in shown
-    fits = next(path for path, value in standing(core).items() if value == 1).split("/")[1]
+    fits = next(
+        path for path, value in standing(core, VISIT, "wants/").items() if value == 1
+    ).split("/")[1]
     client.post(f"{PAGE}/change", data={"want": fits, "so": "yes"})
-    assert standing(core)[f"wants/{fits}/so"] is True
+    assert standing(core, VISIT, "wants/")[f"wants/{fits}/so"] is True
     # what is wrong is said, and nothing recorded
-    before = standing(core)
+    before = standing(core, VISIT, "wants/")
     for wrong, told in (
         ({**leave, "tells": "so"}, "Type it first"),
         ({**leave, "tells": "check", "check": "no.such", "grade": "major"}, "Choose the check"),
@@ -144,4 +124,4 @@ def test_lines_of_ones_own_hang_on_a_check_a_figure_or_a_word(
     page = client.post(f"{PAGE}/take", data={"want": many})
     assert page.status_code == 422
     assert "Five must-haves are enough" in page.text
-    assert standing(core) == before
+    assert standing(core, VISIT, "wants/") == before
