@@ -3,7 +3,8 @@
 together-title = Two phones
 together-you = You
 together-desk = The desk
-together-other-phone = The other phone
+# a name, at the begin of a line and within one: of a phone whose person has told none
+together-other-phone = Phone 2
 # at the head of each screen, where the line has room for few words; $who: names
 together-with = With { $who }
 together-name-ask = Two phones here. Your name?

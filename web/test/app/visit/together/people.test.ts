@@ -20,7 +20,7 @@ test("a phone's person is named by that phone alone", () => {
   const people = new People(known, cells);
   expect(people.nameOf(ANA)).toBe("You");
   expect(people.nameOf(BEN)).toBe("Ben");
-  expect(people.nameOf(CY)).toBe("The other phone");
+  expect(people.nameOf(CY)).toBe("Phone 2");
   expect(people.nameOf(DESK)).toBe("The desk");
   expect(people.ownName()).toBe("Ana");
   expect(people.others).toEqual([BEN, CY]);
@@ -31,7 +31,7 @@ test("what it was called when it was paired is better than nothing; the usual wo
   const named = (name: string) =>
     new People({ ...known, paired: { [CY]: name } }, cells).nameOf(CY);
   expect(named("Red phone")).toBe("Red phone");
-  expect(named("Phone")).toBe("The other phone");
+  expect(named("Phone")).toBe("Phone 2");
 });
 
 test("a phone that goes on under a new number is still one phone, in a circle too", () => {
