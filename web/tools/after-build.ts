@@ -146,7 +146,7 @@ function holdBudgets(root: string, out: string, font: string): void {
   const lines = [
     `app shell ${shell.toFixed(1)} kB of ${BUDGETS_KB.shell} kB compressed`,
     `judge and its words ${judge.toFixed(1)} kB of ${BUDGETS_KB.judge} kB compressed`,
-    `from symptom to cause ${trouble.toFixed(1)} kB of ${BUDGETS_KB.trouble} kB compressed`,
+    `what is judged beside the walk ${trouble.toFixed(1)} kB of ${BUDGETS_KB.trouble} kB compressed`,
     `what is loaded when looked at ${later.toFixed(1)} kB of ${BUDGETS_KB.later} kB compressed`,
     `before and after the visit ${around.toFixed(1)} kB of ${BUDGETS_KB.around} kB compressed`,
     `reader of bar codes ${codes.toFixed(1)} kB of ${BUDGETS_KB.codes} kB compressed`,

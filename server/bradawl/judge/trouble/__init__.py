@@ -1,1 +1,1 @@
-"""From a complaint to its cause. The phone loads this room when somebody first opens it."""
+"""From a complaint to its cause, and the hours around the visit: a phone loads it when asked."""
