@@ -89,7 +89,8 @@ def _answer(owner: User, question: str) -> str:
             return "yes" if owner.access.people.anybody_can_sign_in() else ""
         case "backup":
             return str(settings.backups or "")
-    return ", ".join(phone.name for phone in owner.access.devices.all() if not phone.revoked_ms)
+    phones = [phone.name for phone in owner.access.devices.all() if not phone.revoked_ms]
+    return ", ".join(dict.fromkeys(phones))  # many begin under the same name
 
 
 def _may_play(owner: User) -> bool:
